@@ -167,7 +167,12 @@ def _largest_error(covariance: Sequence[Sequence[float]]) -> float:
 
 
 def _answer(
-    coefficients: np.ndarray, covariance: np.ndarray, residual: float | None, freedom: int, radius_mm: float, u_mm: float
+    coefficients: np.ndarray,
+    covariance: np.ndarray,
+    residual: float | None,
+    freedom: int,
+    radius_mm: float,
+    u_mm: float,
 ) -> HangerFit:
     c, a, b = (float(x) for x in coefficients)
     amplitude = math.hypot(a, b)
@@ -179,14 +184,23 @@ def _answer(
     agrees = _agrees(residual, freedom, u_mm)
     steepest = clock_of(a, b) if clear else None
     return HangerFit(
-        a=a, b=b, c=c,
+        a=a,
+        b=b,
+        c=c,
         covariance=tuple(tuple(float(x) for x in row) for row in covariance),
-        radius_mm=radius_mm, u_mm=u_mm,
-        deviation_mm=2 * amplitude, u_deviation_mm=2 * u_amplitude, deviation_interval_mm=(2 * low, 2 * high),
-        tilt_deg=math.degrees(math.atan2(amplitude, radius_mm)), vertical_mm=2 * a, fore_aft_mm=2 * b,
+        radius_mm=radius_mm,
+        u_mm=u_mm,
+        deviation_mm=2 * amplitude,
+        u_deviation_mm=2 * u_amplitude,
+        deviation_interval_mm=(2 * low, 2 * high),
+        tilt_deg=math.degrees(math.atan2(amplitude, radius_mm)),
+        vertical_mm=2 * a,
+        fore_aft_mm=2 * b,
         steepest_clock=steepest,
         steepest_clock_interval=direction_interval(a, b, covariance) if clear else None,
-        correction_mm=amplitude, residual_mm=residual, agrees=agrees,
+        correction_mm=amplitude,
+        residual_mm=residual,
+        agrees=agrees,
         why_not=None if clear else hanger_words.NO_DIRECTION,
         advice=hanger_words.advice(steepest, amplitude, agrees),
     )
@@ -200,10 +214,26 @@ def _fit_axis(tips: Sequence[Tip], clock: float, radius_mm: float, u_mm: float) 
     axis_mm, u_axis = 2 * float(coefficients[1]), 2 * u_mm * math.sqrt(float(inverse[1, 1]))
     agrees = _agrees(residual, len(tips) - 2, u_mm)
     return HangerFit(
-        a=None, b=None, c=float(coefficients[0]), covariance=None, radius_mm=radius_mm, u_mm=u_mm,
-        deviation_mm=None, u_deviation_mm=None, deviation_interval_mm=None, tilt_deg=None,
-        vertical_mm=axis_mm if clock == 0 else None, fore_aft_mm=axis_mm if clock == 3 else None,
-        steepest_clock=None, steepest_clock_interval=None, correction_mm=None, residual_mm=residual, agrees=agrees,
-        axis_clock=clock or 12.0, axis_mm=axis_mm, u_axis_mm=u_axis,
-        why_not=hanger_words.one_direction(clock), advice=hanger_words.axis_advice(clock, axis_mm, u_axis, agrees),
+        a=None,
+        b=None,
+        c=float(coefficients[0]),
+        covariance=None,
+        radius_mm=radius_mm,
+        u_mm=u_mm,
+        deviation_mm=None,
+        u_deviation_mm=None,
+        deviation_interval_mm=None,
+        tilt_deg=None,
+        vertical_mm=axis_mm if clock == 0 else None,
+        fore_aft_mm=axis_mm if clock == 3 else None,
+        steepest_clock=None,
+        steepest_clock_interval=None,
+        correction_mm=None,
+        residual_mm=residual,
+        agrees=agrees,
+        axis_clock=clock or 12.0,
+        axis_mm=axis_mm,
+        u_axis_mm=u_axis,
+        why_not=hanger_words.one_direction(clock),
+        advice=hanger_words.axis_advice(clock, axis_mm, u_axis, agrees),
     )

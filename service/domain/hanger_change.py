@@ -18,7 +18,7 @@ class HangerChange:
 
     changed: bool
     p: float
-    chi2: float
+    chi2: float | None
     size_mm: float
     towards_clock: float | None
     vertical_change_mm: float
@@ -33,7 +33,8 @@ def compare(
     """Compare two fitted vectors (a, b) in mm with their covariances in mm2.
 
     chi2 = d' (S1 + S2)^-1 d with two degrees of freedom, p = exp(-chi2 / 2) (Mardia, Kent and Bibby, Multivariate
-    Analysis, ch. 3 and 5); changed where p < 0.05. Readings taken as exact (u = 0) have changed if they differ.
+    Analysis, ch. 3 and 5); changed where p < 0.05. Readings taken as exact (u = 0) have changed if they differ,
+    and have no chi2.
     """
     step = np.asarray(after, dtype=float) - np.asarray(before, dtype=float)
     covariance = np.asarray(before_covariance, dtype=float) + np.asarray(after_covariance, dtype=float)
@@ -42,8 +43,7 @@ def compare(
         chi2 = float(step @ np.linalg.solve(covariance, step))
         p = math.exp(-chi2 / 2)
     else:
-        p = 0.0 if size > _TILL_EXACT_MM else 1.0
-        chi2 = 0.0 if p else math.inf
+        p, chi2 = (0.0, None) if size > _TILL_EXACT_MM else (1.0, 0.0)
     changed = p < CHANGED_BELOW
     return HangerChange(
         changed=changed,

@@ -45,7 +45,5 @@ def axis_advice(clock: float, axis_mm: float, u_axis_mm: float, agrees: bool | N
         told = "In this direction no bend can be told."
     else:
         out, inward = (clock, clock + 6) if axis_mm > 0 else (clock + 6, clock)
-        told = (
-            f"The tip stands {abs(axis_mm):.1f} mm farther out at {clock_words(out)} than at {clock_words(inward)}."
-        )
+        told = f"The tip stands {abs(axis_mm):.1f} mm farther out at {clock_words(out)} than at {clock_words(inward)}."
     return f"{told} {one_direction(clock)}"
