@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import errno
 import sys
 from pathlib import Path
 
@@ -18,6 +19,8 @@ def main(words: list[str]) -> int:
         return chosen.run(chosen)
     except (OSError, LookupError) as error:
         print(f"{chosen.command}: {error}", file=sys.stderr)
+        if isinstance(error, OSError) and error.errno == errno.EADDRINUSE:
+            print("Another program listens there: choose another with --port N.", file=sys.stderr)
         return 1
 
 

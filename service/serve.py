@@ -5,6 +5,7 @@ from __future__ import annotations
 import ipaddress
 import logging
 import signal
+import socket
 import time
 from collections.abc import Callable
 from types import FrameType
@@ -15,7 +16,7 @@ from waitress.channel import HTTPChannel
 from service import create_app
 from service.config import Config
 from service.pairing import owner_code
-from service.store import Store
+from service.store import pending
 
 THREADS = 4  # writes take turns anyway; more threads only hold more connections to the file
 # waitress answers 413 in plain text: its limit stands far above every limit of the app, which answers as it should.
@@ -31,12 +32,14 @@ class Server:
         """Binds the address at once. Raises OSError where it cannot be had."""
         self._map: dict = {}
         self._stopping = False
+        family = socket.AF_INET6 if ":" in host else socket.AF_INET
+        self._listening = socket.create_server((host, port), family=family)
+        self.port = self._listening.getsockname()[1]
         self._server = create_server(
             app, self._map,
-            host=host, port=port, threads=THREADS, max_request_body_size=BODY_LIMIT,
+            sockets=[self._listening], threads=THREADS, max_request_body_size=BODY_LIMIT,
             connection_limit=250, asyncore_use_poll=True, ident=None, clear_untrusted_proxy_headers=True,
         )  # fmt: skip
-        self.port = int(self._listeners()[0].effective_port)
 
     def stop(self) -> None:
         """Ends `run` once the requests in flight are answered. May be called from a signal handler."""
@@ -46,38 +49,42 @@ class Server:
         """Serves until `stop`; then takes no new connection and waits up to PATIENCE for what is in flight."""
         while not self._stopping:
             self._turn()
-        for listener in self._listeners():
-            listener.del_channel()
-            listener.socket.close()
+        self._server.del_channel()
+        self._listening.close()
         last_moment = time.monotonic() + PATIENCE
         # One turn first: what has reached this machine, but was not read yet, is in flight too.
         self._turn()
         while self._busy() and time.monotonic() < last_moment:
             self._turn()
         self._server.task_dispatcher.shutdown(timeout=1)
+        for channel in self._channels():
+            channel.handle_close()  # closes its buffers too, which close_all would leave open
         wasyncore.close_all(self._map)
 
     def _turn(self) -> None:
         wasyncore.loop(timeout=TURN, use_poll=True, map=self._map, count=1)
 
-    def _listeners(self) -> list:
-        return [each for each in self._map.values() if getattr(each, "accepting", False)]
-
     def _busy(self) -> bool:
         """Whether a request is being received or computed, or an answer is not wholly sent."""
-        channels = [each for each in self._map.values() if isinstance(each, HTTPChannel)]
-        return any(each.request or each.requests or each.total_outbufs_len for each in channels)
+        return any(each.request or each.requests or each.total_outbufs_len for each in self._channels())
+
+    def _channels(self) -> list[HTTPChannel]:
+        return [each for each in self._map.values() if isinstance(each, HTTPChannel)]
 
 
 def serve(config: Config, host: str, port: int) -> None:
     """Serves the book until SIGINT or SIGTERM; a second signal ends the process at once.
 
-    When ready, prints the address, a pairing code of the owner and a link with it. The code works once, for ten
-    minutes.
+    When ready, prints three lines that people and scripts wait for: the address, a pairing code of the owner and a link
+    with it. The code works once, for ten minutes. Raises LookupError for a file of another schema, OSError for an
+    address that cannot be had.
     """
     logging.basicConfig(level=logging.WARNING, format="%(asctime)s %(levelname)s %(name)s: %(message)s")
     logging.getLogger("waitress.queue").setLevel(logging.ERROR)
     app = create_app(config)
+    store = app.extensions["roadproof.store"]
+    if store.lacks(pending):
+        raise LookupError(f"{config.db_path} is not of this version's schema: run `migrate` first")
     server = Server(app, host, port)
 
     def stop(number: int, frame: FrameType | None) -> None:
@@ -86,20 +93,12 @@ def serve(config: Config, host: str, port: int) -> None:
 
     signal.signal(signal.SIGINT, stop)
     signal.signal(signal.SIGTERM, stop)
-    announce(config, host, server.port)
-    server.run()
-
-
-def announce(config: Config, host: str, port: int) -> None:
-    """The three lines that people and scripts wait for."""
-    store = Store(config.db_path)
-    try:
-        code = owner_code(store, config.clock())
-    finally:
-        store.close()
-    print(f"listening on {address(host, port)}", flush=True)
+    code = owner_code(store, config.clock())
+    print(f"listening on {address(host, server.port)}", flush=True)
     print(f"pairing code: {code}", flush=True)
-    print(f"pair this browser: {config.public_url or address(reachable(host), port)}/#/pair/{code}", flush=True)
+    print(f"pair this browser: {config.public_url or address(reachable(host), server.port)}/#/pair/{code}", flush=True)
+    server.run()
+    store.close()
 
 
 def address(host: str, port: int) -> str:
