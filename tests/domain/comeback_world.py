@@ -1,9 +1,9 @@
 """An invented world of bicycles that come back: what breaks, how far, what it moves, what riders say of it.
 
-Frozen. It was written, with its seeds, before the catalogue's cause table was tuned, and is not changed to make a score
-better: `test_comeback_model.py` holds the hash of this file and of `comeback_model.py`. Numbers are from memory, meant to be
-plausible, and deliberately finer than the table's three words likely, sometimes, rarely: profiles depend on how bad
-the fault is, everything else drifts a little, and now and then an unrelated quantity has moved as well.
+Frozen. It was written, with its seeds, before the catalogue's cause table was tuned, and is not changed to make a
+score better: `test_comeback_model.py` holds the hash of this file and of `comeback_model.py`. Numbers are from memory,
+meant to be plausible, and deliberately finer than the table's three words likely, sometimes, rarely: profiles depend
+on how bad the fault is, everything else drifts a little, and now and then an unrelated quantity has moved as well.
 """
 
 from dataclasses import dataclass, field

@@ -11,7 +11,7 @@ from tests.domain import comeback_model as model
 
 # Taken when the model was written, before any likelihood of the catalogue was tuned. A new value here is a new world.
 FROZEN = {
-    "comeback_world.py": "0f1a68a5a41ec03197966407cd5c01d6885f8afd90f8de9a220c650cee645f81",
+    "comeback_world.py": "a5bf95a0ffda5be4151acc1dc3a264e16c6391a698f254be4999a9766d8cf593",
     "comeback_model.py": "9b273949de5ca36d7e24e5f7448fecaa708f84e7d0cc6d7c44b827cf8436ed68",
 }
 
