@@ -1,0 +1,19 @@
+"""HTTP, one file a noun: load, call, return. No arithmetic and no SQL in this room."""
+
+from __future__ import annotations
+
+from flask import Flask
+
+from service.api import RoadproofApi
+
+from . import bike, device, health, job, limits, pairing, person
+
+# A new noun: its file in this folder, its blueprint in this list.
+ROOMS = [pairing.room, bike.room, job.room, person.room, device.room]
+
+
+def register(app: Flask, api: RoadproofApi) -> None:
+    limits.register(app)
+    health.register(app)
+    for room in ROOMS:
+        api.register_blueprint(room)
