@@ -1,0 +1,110 @@
+"""Torque wrenches: what to set with an adapter, what reaches the fastener, and whether that is in its range.
+
+Any unit of torque will do as long as it is one; `_nm` names are newton metres.
+"""
+
+import math
+from dataclasses import dataclass
+
+from service.domain.conformity import Band, Judgement, judge_interval
+from service.domain.errors import CannotCompute
+
+# ISO 6789:2003, type II class A: permissible deviation by the tool's maximum, over 20 to 100 % of its range.
+TOLERANCE_ABOVE_10_NM = 4.0
+TOLERANCE_TO_10_NM = 6.0
+RANGE_FROM = 0.2
+SINGLE_FIGURE_PERCENT = 10.0  # band around a target given as one figure; from memory
+
+
+@dataclass(frozen=True)
+class Wrench:
+    """A torque wrench: length from square to the middle of the grip, largest torque, tolerance; None: not known."""
+
+    length_mm: float | None = None
+    max_nm: float | None = None
+    tolerance_percent: float | None = None
+
+
+@dataclass(frozen=True)
+class Adapter:
+    """A crowfoot or extension: square to fastener, and its angle to the wrench (0 straight on, 90 square)."""
+
+    length_mm: float
+    angle_deg: float = 0.0
+
+
+def gain(wrench: Wrench, adapter: Adapter | None) -> float:
+    """Torque at the fastener over torque shown: (L + E cos(alpha)) / L (lever arms; US Army TM 9-254).
+
+    Raises CannotCompute where an adapter is used and the wrench's length is not known, or the arm would vanish.
+    """
+    if adapter is None or adapter.length_mm == 0:
+        return 1.0
+    if not (math.isfinite(adapter.length_mm) and 0 < adapter.length_mm <= 2000 and math.isfinite(adapter.angle_deg)):
+        raise CannotCompute("The adapter's length and angle must be ordinary numbers.")
+    if wrench.length_mm is None or not 10 <= wrench.length_mm <= 5000:
+        raise CannotCompute("With an adapter the wrench's length, square to the middle of the grip, is needed.")
+    arm = 1 + adapter.length_mm * math.cos(math.radians(adapter.angle_deg)) / wrench.length_mm
+    if arm < 0.1:
+        raise CannotCompute("With the adapter turned back this far, no torque reaches the fastener.")
+    return arm
+
+
+def set_to(target: float, wrench: Wrench, adapter: Adapter | None = None) -> float:
+    """What to set on the wrench for a target at the fastener: target L / (L + E cos(alpha)), in the target's unit."""
+    return _torque(target) / gain(wrench, adapter)
+
+
+def at_fastener(shown: float, wrench: Wrench, adapter: Adapter | None = None) -> float:
+    """What reaches the fastener when the wrench shows `shown`, in the same unit."""
+    return _torque(shown) * gain(wrench, adapter)
+
+
+def tolerance_percent(wrench: Wrench, shown_nm: float) -> float:
+    """The wrench's own tolerance, else ISO 6789:2003 by its maximum; of an unknown wrench the wider that may apply."""
+    if wrench.tolerance_percent is not None:
+        if not 0 <= wrench.tolerance_percent <= 50:
+            raise CannotCompute("A wrench's tolerance lies between 0 and 50 %.")
+        return wrench.tolerance_percent
+    largest = shown_nm if wrench.max_nm is None else wrench.max_nm
+    return TOLERANCE_ABOVE_10_NM if largest > 10 else TOLERANCE_TO_10_NM
+
+
+def refusal(wrench: Wrench, shown_nm: float) -> str | None:
+    """Why the wrench cannot be trusted at this torque, or None: outside 20 to 100 % of its range."""
+    if wrench.max_nm is None or RANGE_FROM * wrench.max_nm <= shown_nm <= wrench.max_nm:
+        return None
+    low = f"{RANGE_FROM * wrench.max_nm:g}"
+    return f"This wrench is good from {low} to {wrench.max_nm:g} N·m only: take another one."
+
+
+def band_around(target_nm: float) -> Band:
+    """The band of a target given as a single figure: 10 % to either side (from memory)."""
+    return Band(target_nm * (1 - SINGLE_FIGURE_PERCENT / 100), target_nm * (1 + SINGLE_FIGURE_PERCENT / 100), target_nm)
+
+
+def judge_torque(
+    applied_nm: float,
+    lower_nm: float | None,
+    upper_nm: float | None,
+    wrench: Wrench | None = None,
+    shown_nm: float | None = None,
+) -> Judgement:
+    """Judge the torque at the fastener; the wrench's tolerance is a rectangle around it (JCGM 100:2008, 4.3.7).
+
+    shown_nm is what the wrench showed, where an adapter makes it differ. Raises CannotCompute outside 20 to 100 % of
+    the wrench's range (ISO 6789:2003), and for what is no torque.
+    """
+    wrench = wrench or Wrench()
+    shown_nm = _torque(applied_nm) if shown_nm is None else _torque(shown_nm)
+    refused = refusal(wrench, shown_nm)
+    if refused:
+        raise CannotCompute(refused)
+    half = applied_nm * tolerance_percent(wrench, shown_nm) / 100
+    return judge_interval(applied_nm - half, applied_nm + half, Band(lower_nm, upper_nm))
+
+
+def _torque(value: float) -> float:
+    if not (math.isfinite(value) and 0 <= value <= 1e6):
+        raise CannotCompute("A torque is a number from zero up.")
+    return value
