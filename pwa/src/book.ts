@@ -4,15 +4,30 @@
  */
 import { computed, signal, type ReadonlySignal, type Signal } from "@preact/signals";
 import type { Catalogue } from "./catalogue";
-import type { Bike, BikeDraft, Entry, EntryDraft, Job, JobDraft, ProblemBody, Role } from "./nouns";
+import type { Bike, BikeDraft, Entry, EntryDraft, Job, JobDraft, ProblemBody } from "./nouns";
+import { saved } from "./problem";
+import { loadRide, settleAtStart } from "./ride";
+import { deviceKind, loadSession, pairDevice, person, session } from "./session";
+import { read, type Clash, type Noun } from "./store/database";
+import { dropEdit, openEdits, putEdit } from "./store/edits";
+import { noteLoss, rememberHeld } from "./store/loss";
+import { viewNouns } from "./store/mirror";
+import { addEntry, countHeld, findEntry, setAside } from "./store/outbox";
+import { asLogged, entriesOf, reloadEntries, show, underWay } from "./store/shown";
+import { fetchCatalogue, storedCatalogue } from "./sync/catalogue";
+import { startSync, syncNow } from "./sync/sync";
+import { onOtherTab, tellTabs } from "./sync/tabs";
+import { lookForUpdate, registerWorker } from "./update";
 
-export interface Session {
-  token: string;
-  role: Role;
-  personId: string;
-  deviceId: string;
-  deviceName: string;
-}
+export { closeRide, dropMark, markMoment, openRide, ride, type Ride } from "./ride";
+export { lost, lossSeen } from "./store/loss";
+export { entriesOf } from "./store/shown";
+export { lastProblem, signalState } from "./sync/sync";
+export { signalState as signal } from "./sync/sync";
+export { api } from "./online";
+export { NotSaved, Problem } from "./problem";
+export { choosePerson, emptyPhone, person, session, unpair, type Session } from "./session";
+export { updateReady } from "./update";
 
 export type LocalState = "queued" | "sending" | "confirmed" | "set_aside";
 
@@ -37,69 +52,153 @@ export interface Pending {
   byJob: Map<string, number>;
 }
 
-/** A bike or job that could not be sent as it is: refused, or edited elsewhere in the same field. */
+/** A bike or job that cannot be sent as it is: refused, or edited elsewhere in the same field. */
 export interface HeldEdit {
-  noun: "bike" | "job";
+  noun: Noun;
   id: string;
   state: "refused" | "clash";
   problem?: ProblemBody;
-  clashes: { field: string; mine: unknown; theirs: unknown }[];
-}
-
-export interface Ride {
-  jobId: string;
-  openedAt: string;
-  marks: { at: string }[];
+  clashes: Clash[];
 }
 
 export type SignalState = "online" | "no_signal" | "revoked" | "too_old" | "busy";
 
-/** An answer of the service that is not a success; `status` 0: no answer, or one that is not the service's. */
-export class Problem extends Error {
-  constructor(readonly status: number, readonly body: ProblemBody) {
-    super(body.detail ?? body.title);
-    this.name = "Problem";
-  }
-}
-
-export const session: Signal<Session | null> = signal(null);
 export const catalogue: Signal<Catalogue | null> = signal(null);
-/** Who is logging on a shared phone; null: the person the phone was paired for. */
-export const person: Signal<string | null> = signal(null);
+/** False until what the phone holds has been read. */
+export const loaded: Signal<boolean> = signal(false);
+export const persisted: Signal<boolean | null> = signal(null);
 
 const bikeList: Signal<Bike[]> = signal([]);
 const jobList: Signal<Job[]> = signal([]);
 export const bikes: ReadonlySignal<Bike[]> = bikeList;
+/** Newest first. */
 export const jobs: ReadonlySignal<Job[]> = jobList;
 export const pending: Signal<Pending> = signal({ count: 0, oldest: null, setAside: 0, byJob: new Map() });
 export const held: Signal<HeldEdit[]> = signal([]);
-export const signalState: Signal<SignalState> = signal("online");
-export { signalState as signal };
-export const ride: Signal<Ride | null> = signal(null);
-export const persisted: Signal<boolean | null> = signal(null);
-/** Entries that were on this phone, not yet confirmed, when the browser cleared its storage. */
-export const lost: Signal<{ entries: number } | null> = signal(null);
 
-export const bikeById = (id: string): Bike | undefined => bikeList.value.find((bike) => bike.id === id);
-export const jobById = (id: string): Job | undefined => jobList.value.find((job) => job.id === id);
-/** Newest first. */
+const bikesById = computed(() => new Map(bikeList.value.map((bike) => [bike.id, bike])));
+const jobsById = computed(() => new Map(jobList.value.map((job) => [job.id, job])));
+export const bikeById = (id: string): Bike | undefined => bikesById.value.get(id);
+export const jobById = (id: string): Job | undefined => jobsById.value.get(id);
 export const jobsOf = (bikeId: string): Job[] => jobList.value.filter((job) => job.bike_id === bikeId);
 
-const nothing = computed<LoggedEntry[]>(() => []);
-export const entriesOf = (_jobId: string): ReadonlySignal<LoggedEntry[]> => nothing;
-export const entriesOfBike = (_bikeId: string): ReadonlySignal<LoggedEntry[]> => nothing;
+const ofBike = new Map<string, ReadonlySignal<LoggedEntry[]>>();
+/** Entries of all jobs of a bike, oldest job first, each job in its order. */
+export function entriesOfBike(bikeId: string): ReadonlySignal<LoggedEntry[]> {
+  const found = ofBike.get(bikeId) ?? computed(() => jobsOf(bikeId).toReversed().flatMap((job) => entriesOf(job.id).value));
+  ofBike.set(bikeId, found);
+  return found;
+}
 
-export interface Book {
-  pair(code: string): Promise<void>;
-  unpair(): Promise<void>;
-  putBike(body: BikeDraft): Promise<void>;
-  putJob(body: JobDraft): Promise<void>;
-  log(jobId: string, draft: EntryDraft): Promise<LoggedEntry>;
-  undo(entryId: string): Promise<LoggedEntry>;
-  openRide(jobId: string): Promise<void>;
-  closeRide(): Promise<void>;
-  markMoment(): Promise<void>;
-  offerPersist(): Promise<boolean>;
-  exportSetAside(): Promise<Blob>;
-  sendNow(): Promise<void>;
+/** Reads what the phone holds, then starts to sync. The screens can be drawn when it resolves. */
+export async function openBook(): Promise<void> {
+  await Promise.all([loadSession(), loadNouns(), loadRide()]);
+  catalogue.value = await storedCatalogue();
+  loaded.value = true;
+  onOtherTab(() => void reload());
+  void noteLoss().then(countPending);
+  void navigator.storage?.persisted?.().then((answer) => (persisted.value = answer));
+  // An app that cannot register its worker still works while there is a signal.
+  void registerWorker().catch(() => undefined).then(settleAtStart);
+  startSync({
+    changed: () => void reload().then(tellTabs),
+    underWay: (ids) => (underWay.value = new Set(ids)),
+    tooOld: () => void lookForUpdate(),
+  });
+  void refreshCatalogue();
+}
+
+async function refreshCatalogue(): Promise<void> {
+  const token = session.value?.token;
+  if (token) catalogue.value = (await fetchCatalogue(token)) ?? catalogue.value;
+}
+
+async function loadNouns(): Promise<void> {
+  const found = await viewNouns();
+  bikeList.value = found.bikes.sort((one, other) => one.label.localeCompare(other.label));
+  jobList.value = found.jobs.sort((one, other) => Date.parse(other.opened_at) - Date.parse(one.opened_at));
+}
+
+async function countPending(): Promise<void> {
+  const [counts, bikeEdits, jobEdits] = await Promise.all([countHeld(), openEdits("bike"), openEdits("job")]);
+  const edits = [...bikeEdits, ...jobEdits];
+  const since = Math.min(counts.oldest ?? Infinity, ...edits.map((edit) => edit.saved_at));
+  for (const edit of jobEdits) counts.byJob.set(edit.id, (counts.byJob.get(edit.id) ?? 0) + 1);
+  pending.value = {
+    count: counts.entries + edits.length,
+    oldest: Number.isFinite(since) ? new Date(since) : null,
+    setAside: counts.setAside,
+    byJob: counts.byJob,
+  };
+  held.value = edits.flatMap(({ noun, id, state, problem, clashes }) =>
+    state === "queued" || state === "confirmed" ? [] : [{ noun, id, state, clashes: clashes ?? [], ...(problem && { problem }) }]);
+  void rememberHeld(pending.value.count + pending.value.setAside);
+}
+
+async function reload(): Promise<void> {
+  await Promise.all([loadSession(), loadNouns(), loadRide(), reloadEntries(), countPending()]);
+}
+
+/** After a write on this phone: the screens, the other tabs and the service are to know. */
+function written(): void {
+  void countPending();
+  tellTabs();
+  void syncNow();
+}
+
+/** Logs an entry. Resolves once it is durable on this phone; throws NotSaved where it is not. */
+export async function log(jobId: string, draft: EntryDraft, fixes?: string): Promise<LoggedEntry> {
+  const held = await saved(addEntry(jobId, draft, person.value ?? session.value?.personId ?? null, fixes));
+  show(held);
+  written();
+  return asLogged(held);
+}
+
+/** Takes an entry back by logging a void of it. */
+export async function undo(entryId: string): Promise<LoggedEntry> {
+  const entry = await read(["outbox", "entries"], (tx) => findEntry(tx, entryId));
+  if (!entry) throw new Error("There is no such entry on this phone.");
+  return log(entry.job_id, { kind: "void", stage: entry.stage, replaces: entryId, data: {} });
+}
+
+export async function putBike(body: BikeDraft): Promise<void> {
+  await saved(putEdit("bike", body));
+  await loadNouns();
+  written();
+}
+
+export async function putJob(body: JobDraft): Promise<void> {
+  await saved(putEdit("job", body));
+  await loadNouns();
+  written();
+}
+
+/** Gives up this phone's edit of a bike or job: the service's version stands. */
+export async function withdrawEdit(noun: Noun, id: string): Promise<void> {
+  await saved(dropEdit(noun, id));
+  await loadNouns();
+  written();
+}
+
+/** Pairs this phone by a one-time code and brings the shop's book to it. Throws Problem. */
+export async function pair(code: string, deviceName: string = deviceKind()): Promise<void> {
+  await pairDevice(code, deviceName);
+  await Promise.all([syncNow(), refreshCatalogue()]);
+}
+
+/** The button: tries at once to send and read all there is. */
+export const sendNow = (): Promise<void> => syncNow();
+
+/** Entries set aside, with the reason, for a person to read elsewhere. */
+export async function exportSetAside(): Promise<Blob> {
+  const rows = (await setAside()).map(({ entry, problem, saved_at, fixed_by }) => ({
+    entry, problem, saved_at: new Date(saved_at).toISOString(), ...(fixed_by && { fixed_by }),
+  }));
+  return new Blob([JSON.stringify(rows, null, 2)], { type: "application/json" });
+}
+
+/** Asks the browser to keep what is stored here. */
+export async function offerPersist(): Promise<boolean> {
+  persisted.value = (await navigator.storage?.persist?.()) ?? false;
+  return persisted.value;
 }

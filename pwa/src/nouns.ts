@@ -1,6 +1,6 @@
 /** The nouns of the contract as the phone's code names them. */
 
-export type Role = "owner" | "lead" | "mechanic";
+export type Role = "owner" | "mechanic";
 export type Stage = "found" | "bench" | "road";
 export type Shifting = "electronic" | "cable";
 export type JobKind = "build" | "service" | "comeback";
@@ -38,6 +38,7 @@ export interface BikeDraft {
   label: string;
   frame_number?: string;
   serials?: string[];
+  customer_id?: string;
   drivetrain: Drivetrain;
   wheel?: { bead_seat_mm?: number; circumference_mm?: number };
   brakes: "disc" | "rim";

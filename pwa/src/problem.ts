@@ -1,0 +1,27 @@
+/** What can go wrong, as the screens meet it; the message is meant to be read. */
+import type { ProblemBody } from "./nouns";
+
+/** An answer of the service that is not a success; `status` 0: no answer, or one that is not the service's. */
+export class Problem extends Error {
+  constructor(readonly status: number, readonly body: ProblemBody) {
+    super(body.detail ?? body.title);
+    this.name = "Problem";
+  }
+}
+
+/** The phone could not write it down: what is on the screen is not saved. */
+export class NotSaved extends Error {
+  constructor(cause: unknown) {
+    const full = cause instanceof DOMException && cause.name === "QuotaExceededError";
+    super(`Not saved: ${full ? "this phone's storage is full. Make room first." : "this phone could not write it."} Try again.`, { cause });
+    this.name = "NotSaved";
+  }
+}
+
+export async function saved<T>(writing: Promise<T>): Promise<T> {
+  try {
+    return await writing;
+  } catch (error) {
+    throw new NotSaved(error);
+  }
+}

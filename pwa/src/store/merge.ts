@@ -1,0 +1,64 @@
+/** Two edits of one bike or job, made apart, brought together field by field. */
+import type { Clash } from "./database";
+
+export interface Merged<T> {
+  body: T;
+  clashes: Clash[];
+}
+
+/**
+ * Merges `mine` and `theirs`, both made from `base` (null: unknown or none). A field only one side has changed takes
+ * that side's value; objects are merged by their fields and lists of words as sets; what both changed differently is a
+ * clash and keeps my value until a person has decided.
+ */
+export function merge<T extends object>(base: T | null, mine: T, theirs: T): Merged<T> {
+  const clashes: Clash[] = [];
+  return { body: fields(base ?? {}, mine, theirs, "", clashes) as T, clashes };
+}
+
+type Fields = Record<string, unknown>;
+
+function fields(base: object, mine: object, theirs: object, path: string, clashes: Clash[]): Fields {
+  const merged: Fields = {};
+  for (const key of new Set([...Object.keys(theirs), ...Object.keys(mine), ...Object.keys(base)])) {
+    const [b, m, t] = [base, mine, theirs].map((side) => (side as Fields)[key]);
+    const value = one(b, m, t, path + key, clashes);
+    if (value !== undefined) merged[key] = value;
+  }
+  return merged;
+}
+
+function one(base: unknown, mine: unknown, theirs: unknown, field: string, clashes: Clash[]): unknown {
+  if (same(mine, theirs) || same(base, theirs)) return mine;
+  if (same(base, mine)) return theirs;
+  if (isObject(mine) && isObject(theirs)) return fields(isObject(base) ? base : {}, mine, theirs, `${field}.`, clashes);
+  if (isWords(mine) && isWords(theirs)) return words(isWords(base) ? base : [], mine, theirs);
+  clashes.push({ field, mine, theirs });
+  return mine;
+}
+
+function words(base: string[], mine: string[], theirs: string[]): string[] {
+  const kept = theirs.filter((word) => mine.includes(word) || !base.includes(word));
+  return [...kept, ...mine.filter((word) => !theirs.includes(word) && !base.includes(word))];
+}
+
+const isObject = (value: unknown): value is object => typeof value === "object" && value !== null && !Array.isArray(value);
+const isWords = (value: unknown): value is string[] =>
+  Array.isArray(value) && value.every((item) => typeof item === "string");
+
+const MOMENT = /^\d{4}-\d\d-\d\dT/;
+
+/** Equal as JSON, whatever the order of the fields; a moment is the same in any time zone. */
+export function same(one: unknown, other: unknown): boolean {
+  if (Array.isArray(one) && Array.isArray(other)) {
+    return one.length === other.length && one.every((item, i) => same(item, other[i]));
+  }
+  if (isObject(one) && isObject(other)) {
+    const keys = new Set([...Object.keys(one), ...Object.keys(other)]);
+    return [...keys].every((key) => same((one as Fields)[key], (other as Fields)[key]));
+  }
+  if (typeof one === "string" && typeof other === "string" && MOMENT.test(one) && MOMENT.test(other)) {
+    return Date.parse(one) === Date.parse(other);
+  }
+  return one === other;
+}

@@ -1,0 +1,146 @@
+/** Entries held on this phone: taken in, given out in batches, and settled by the service's answer. */
+import { v7 as uuidv7 } from "uuid";
+import type { Entry, EntryDraft, ProblemBody } from "../nouns";
+import { localTime } from "../sync/clock";
+import { getMeta, putMeta, read, write, type Device, type HeldEntry, type Transaction } from "./database";
+
+const ALL = (state: HeldEntry["state"]) => IDBKeyRange.bound([state, -Infinity], [state, Infinity]);
+
+/** One answer of the service to one entry. */
+export interface Result {
+  id: string;
+  status: "stored" | "duplicate" | "conflict" | "rejected" | "retry";
+  seq?: number | null;
+  problem?: ProblemBody | null;
+}
+
+/**
+ * Takes an entry in. The device sequence is taken in the same transaction, so that tabs never share a number and a
+ * failed write leaves no gap. `fixes` names an entry set aside that this one puts right.
+ */
+export async function addEntry(jobId: string, draft: EntryDraft, by: string | null, fixes?: string): Promise<HeldEntry> {
+  const id = uuidv7();
+  const now = new Date();
+  return write(["meta", "outbox", "entries"], async (tx) => {
+    const outbox = tx.objectStore("outbox");
+    const already = await outbox.index("id").get(id);
+    if (already) return already;
+    const device = (await getMeta(tx, "device")) as Device;
+    const replaced = draft.replaces ? await findEntry(tx, draft.replaces) : undefined;
+    // A correction tells when the corrected thing was measured, so it keeps its place in the order.
+    const taken_at = draft.taken_at ?? (draft.kind === "void" ? undefined : replaced?.taken_at) ?? localTime(now);
+    const entry = withoutGaps({
+      ...draft, id, job_id: jobId, device_seq: device.next_seq, taken_at, by: draft.by ?? by ?? undefined,
+    }) as Entry;
+    const held: HeldEntry = {
+      device_seq: entry.device_seq, id, job_id: jobId, entry, state: "queued", saved_at: now.getTime(),
+    };
+    await outbox.add(held);
+    await putMeta(tx, "device", { ...device, next_seq: device.next_seq + 1 });
+    if (fixes) await markFixed(tx, fixes, id);
+    return held;
+  });
+}
+
+/** `undefined` is no JSON value: a field that was left out must not be there at all. */
+function withoutGaps<T extends object>(value: T): T {
+  return Object.fromEntries(Object.entries(value).filter(([, field]) => field !== undefined)) as T;
+}
+
+export async function findEntry(tx: Transaction<IDBTransactionMode>, id: string): Promise<Entry | undefined> {
+  const held = await tx.objectStore("outbox").index("id").get(id);
+  return held?.entry ?? (await tx.objectStore("entries").get(id))?.entry;
+}
+
+async function markFixed(tx: Transaction, id: string, by: string): Promise<void> {
+  const held = await tx.objectStore("outbox").index("id").get(id);
+  if (held?.state === "set_aside") await tx.objectStore("outbox").put({ ...held, fixed_by: by });
+}
+
+/** Up to `limit` queued entries after `afterSeq` in device order. */
+export async function queuedAfter(afterSeq: number, limit: number): Promise<HeldEntry[]> {
+  const range = IDBKeyRange.bound(["queued", afterSeq], ["queued", Infinity], true);
+  return read(["outbox"], (tx) => tx.objectStore("outbox").index("state").getAll(range, limit));
+}
+
+export async function setAside(): Promise<HeldEntry[]> {
+  return read(["outbox"], (tx) => tx.objectStore("outbox").index("state").getAll(ALL("set_aside")));
+}
+
+export interface Counts {
+  entries: number;
+  oldest: number | null;
+  setAside: number;
+  byJob: Map<string, number>;
+}
+
+/** Counts by the indexes alone: ten thousand entries held must not slow down a start. */
+export async function countHeld(): Promise<Counts> {
+  return read(["outbox"], async (tx) => {
+    const outbox = tx.objectStore("outbox");
+    const byJob = new Map<string, number>();
+    const jobs = IDBKeyRange.bound(["queued", ""], ["queued", "\uffff"]);
+    let cursor = await outbox.index("state_job").openKeyCursor(jobs, "nextunique");
+    while (cursor) {
+      byJob.set(cursor.key[1], await outbox.index("state_job").count(cursor.key));
+      cursor = await cursor.continue();
+    }
+    const first = await outbox.index("state").get(ALL("queued"));
+    const aside = await outbox.index("state").getAll(ALL("set_aside"));
+    return {
+      entries: [...byJob.values()].reduce((sum, n) => sum + n, 0),
+      oldest: first?.saved_at ?? null,
+      setAside: aside.filter((held) => !held.fixed_by).length,
+      byJob,
+    };
+  });
+}
+
+/** Writes down what the service said about each entry sent; returns the jobs touched. */
+export async function settle(tx: Transaction, sent: HeldEntry[], results: Result[], epoch: string): Promise<void> {
+  const outbox = tx.objectStore("outbox");
+  for (const [i, result] of results.entries()) {
+    const held = await outbox.get(sent[i]!.device_seq);
+    if (!held) continue;
+    if (result.status === "stored" || result.status === "duplicate") {
+      const { problem: _, retry_since: __, ...rest } = held;
+      await outbox.put({ ...rest, state: "confirmed", seq: result.seq ?? undefined, epoch });
+      await mirrorOwn(tx, held, result.seq ?? null, epoch);
+    } else if (result.status === "rejected" || result.status === "conflict") {
+      await outbox.put({ ...held, state: "set_aside", problem: result.problem ?? { title: `The service said: ${result.status}.` } });
+    } else {
+      const problem = result.problem ?? held.problem;
+      await outbox.put({ ...held, retry_since: held.retry_since ?? Date.now(), ...(problem && { problem }) });
+    }
+  }
+}
+
+async function mirrorOwn(tx: Transaction, held: HeldEntry, seq: number | null, epoch: string): Promise<void> {
+  const row = await tx.objectStore("entries").get(held.id);
+  if (row?.epoch === epoch && row.seq !== null) return;
+  await tx.objectStore("entries").put({ id: held.id, job_id: held.job_id, seq, epoch, entry: held.entry });
+}
+
+/** A whole request was refused because of this one entry. */
+export async function putAside(held: HeldEntry, problem: ProblemBody): Promise<void> {
+  await write(["outbox"], async (tx) => {
+    await tx.objectStore("outbox").put({ ...held, state: "set_aside", problem });
+  });
+}
+
+/** Drops entries that the service's backup holds; those of another epoch or without a number are kept. */
+export async function dropBackedUp(tx: Transaction, backedUpTo: number, epoch: string): Promise<void> {
+  const outbox = tx.objectStore("outbox");
+  for (const held of await outbox.index("state").getAll(ALL("confirmed"))) {
+    if (held.epoch === epoch && held.seq !== undefined && held.seq <= backedUpTo) await outbox.delete(held.device_seq);
+  }
+}
+
+/** A service restored from a backup may lack what it confirmed after it: all of that is offered again. */
+export async function offerAgain(tx: Transaction): Promise<void> {
+  const outbox = tx.objectStore("outbox");
+  for (const held of await outbox.index("state").getAll(ALL("confirmed"))) {
+    const { seq: _, epoch: __, ...rest } = held;
+    await outbox.put({ ...rest, state: "queued" });
+  }
+}

@@ -1,0 +1,76 @@
+/** Entries as the screens see them: loaded a job at a time, since a phone may hold the shop's whole book. */
+import { computed, signal, type ReadonlySignal, type Signal } from "@preact/signals";
+import type { LoggedEntry } from "../book";
+import type { Entry } from "../nouns";
+import { read, type HeldEntry, type MirroredEntry } from "./database";
+
+const STUCK_AFTER_MS = 24 * 60 * 60_000;
+
+/** Ids of entries that are on their way at this moment. */
+export const underWay: Signal<ReadonlySet<string>> = signal(new Set());
+
+interface Shown {
+  rows: Signal<LoggedEntry[]>;
+  view: ReadonlySignal<LoggedEntry[]>;
+}
+const shown = new Map<string, Shown>();
+
+/** Entries of one job in their order, replaced ones included; empty until they have been read. */
+export function entriesOf(jobId: string): ReadonlySignal<LoggedEntry[]> {
+  let job = shown.get(jobId);
+  if (!job) {
+    const rows = signal<LoggedEntry[]>([]);
+    const view = computed(() => rows.value.map((row) =>
+      row.state === "queued" && underWay.value.has(row.entry.id) ? { ...row, state: "sending" as const } : row));
+    job = { rows, view };
+    shown.set(jobId, job);
+    void load(jobId, rows);
+  }
+  return job.view;
+}
+
+async function load(jobId: string, rows: Signal<LoggedEntry[]>): Promise<void> {
+  const [held, mirrored] = await read(["outbox", "entries"], (tx) => Promise.all([
+    tx.objectStore("outbox").index("job").getAll(jobId),
+    tx.objectStore("entries").index("job").getAll(jobId),
+  ]));
+  rows.value = inOrder(combine(held, mirrored));
+}
+
+function combine(held: HeldEntry[], mirrored: MirroredEntry[]): LoggedEntry[] {
+  const rows = new Map<string, LoggedEntry>();
+  for (const row of mirrored) rows.set(row.id, { entry: row.entry, state: "confirmed", ...(row.seq !== null && { seq: row.seq }) });
+  // What this phone holds says more than the mirror; once confirmed, the service's own wording stands.
+  for (const own of held) if (own.state !== "confirmed" || !rows.has(own.id)) rows.set(own.id, asLogged(own));
+  return [...rows.values()];
+}
+
+export function asLogged(held: HeldEntry): LoggedEntry {
+  return {
+    entry: held.entry,
+    state: held.state,
+    ...(held.problem && { problem: held.problem }),
+    ...(held.fixed_by && { fixedBy: held.fixed_by }),
+    ...(held.seq !== undefined && { seq: held.seq }),
+    ...(held.retry_since !== undefined && Date.now() - held.retry_since > STUCK_AFTER_MS && { stuck: true }),
+  };
+}
+
+const when = (entry: Entry) => Date.parse(entry.taken_at);
+
+export function inOrder(rows: LoggedEntry[]): LoggedEntry[] {
+  return rows.sort((one, other) =>
+    when(one.entry) - when(other.entry) || one.entry.device_seq - other.entry.device_seq || (one.seq ?? 0) - (other.seq ?? 0));
+}
+
+/** Shows an entry at once that has just been written. */
+export function show(held: HeldEntry): void {
+  const job = shown.get(held.job_id);
+  if (!job || job.rows.value.some((row) => row.entry.id === held.id)) return;
+  job.rows.value = inOrder([...job.rows.value, asLogged(held)]);
+}
+
+/** Reads again what is on the screens. */
+export async function reloadEntries(): Promise<void> {
+  await Promise.all([...shown].map(([jobId, { rows }]) => load(jobId, rows)));
+}

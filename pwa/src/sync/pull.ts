@@ -1,0 +1,37 @@
+/** Brings the phone's mirror up to date by the changes feed. */
+import { getMeta, read } from "../store/database";
+import { applyChanges, feedRead, type Change } from "../store/mirror";
+import { call, Halt, notOurs } from "./service";
+
+const PAGE = 500;
+
+interface Page {
+  epoch: string;
+  changes: Change[];
+  next: number;
+  more: boolean;
+}
+
+/** Reads one page; true where there is more to read. */
+export async function pullPage(token: string): Promise<boolean> {
+  const after = (await read(["meta"], (tx) => getMeta(tx, "cursor"))) ?? 0;
+  const answer = await call({ method: "GET", path: `/changes?after=${after}&limit=${PAGE}`, token });
+  if (answer.problem) throw new Halt(answer);
+  if (!isPage(answer.body)) throw notOurs();
+  const { epoch, changes, next, more } = answer.body;
+  const applied = await applyChanges(epoch, after, changes, next);
+  if (!applied || more) return true;
+  return false;
+}
+
+/** Reads to the end; true where bikes or jobs that the service has lost are now to be sent. */
+export async function pullAll(token: string): Promise<boolean> {
+  while (await pullPage(token));
+  const epoch = await read(["meta"], (tx) => getMeta(tx, "epoch"));
+  return epoch !== undefined && feedRead(epoch);
+}
+
+function isPage(body: unknown): body is Page {
+  const { epoch, changes, next, more } = (body ?? {}) as Partial<Page>;
+  return typeof epoch === "string" && Array.isArray(changes) && typeof next === "number" && typeof more === "boolean";
+}

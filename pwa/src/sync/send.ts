@@ -1,0 +1,169 @@
+/** Sends what the phone holds: bikes, then jobs, then entries in device order. */
+import type { Bike, Job, ProblemBody } from "../nouns";
+import { getMeta, putMeta, read, write, type HeldEdit, type HeldEntry, type Noun } from "../store/database";
+import { confirmEdit, holdsEntries, openEdits, rebaseEdit, refuseEdit } from "../store/edits";
+import { EVERYTHING, noteBackup, noteEpoch } from "../store/mirror";
+import { putAside, queuedAfter, settle, type Result } from "../store/outbox";
+import { localTime, readClock } from "./clock";
+import { call, Halt, notOurs, type Answer } from "./service";
+
+/** The version of the contract this app was written for. */
+const CONTRACT = 1;
+const MOST_ENTRIES = 200;
+/** Under the service's 256 KiB, with room for the envelope. */
+const MOST_BYTES = 240 * 1024;
+const MOST_MERGES = 4;
+/** The service has understood the request and will not take it as it is. */
+const REFUSALS = new Set([400, 404, 409, 413, 415, 422]);
+
+export interface Sender {
+  token: string;
+  /** Told which entries are under way, for the screens; none when the answer is there. */
+  underWay: (ids: string[]) => void;
+}
+
+/** Sends all that can be sent. Throws Halt where the rest has to wait; true where the service asked for some again. */
+export async function sendAll(sender: Sender): Promise<boolean> {
+  const heldBikes = await sendEdits(sender, "bike", new Set());
+  const heldJobs = await sendEdits(sender, "job", heldBikes);
+  return sendEntries(sender, heldBikes, heldJobs);
+}
+
+/** Returns the ids of the bikes or jobs whose entries have to wait. */
+async function sendEdits<N extends Noun>(sender: Sender, noun: N, heldBikes: Set<string>): Promise<Set<string>> {
+  for (const edit of await openEdits(noun)) {
+    if (edit.state !== "queued") continue;
+    if (noun === "job" && heldBikes.has((edit as HeldEdit<"job">).body.bike_id)) continue;
+    await sendEdit(sender, edit);
+  }
+  return new Set((await openEdits(noun)).filter(holdsEntries).map((edit) => edit.id));
+}
+
+async function sendEdit<N extends Noun>(sender: Sender, first: HeldEdit<N>): Promise<void> {
+  let edit: HeldEdit<N> | undefined = first;
+  for (let tries = 0; edit?.state === "queued" && tries < MOST_MERGES; tries++) {
+    const { id, ...body } = edit.body;
+    const path = `/${edit.noun}s/${id}`;
+    const answer: Answer = await call({ method: "PUT", path, token: sender.token, body: { ...body, base_seq: edit.base_seq } });
+    if (answer.problem === null) {
+      if (!isNoun(answer.body, id)) throw notOurs();
+      return confirmEdit(edit, answer.body);
+    }
+    const current = answer.status === 409 ? answer.problem["current"] : undefined;
+    if (isNoun(current, id)) {
+      edit = await rebaseEdit(edit.noun, current);
+    } else if (REFUSALS.has(answer.status)) {
+      return refuseEdit(edit, answer.problem);
+    } else {
+      throw new Halt(answer);
+    }
+  }
+}
+
+const isNoun = (body: unknown, id: string): body is Bike | Job =>
+  typeof body === "object" && body !== null && (body as Bike).id === id && typeof (body as Bike).seq === "number";
+
+async function sendEntries(sender: Sender, heldBikes: Set<string>, heldJobs: Set<string>): Promise<boolean> {
+  const bikeOf = await bikesOfJobs();
+  const waits = (held: HeldEntry) => heldJobs.has(held.job_id) || heldBikes.has(bikeOf.get(held.job_id) ?? "");
+  let after = 0;
+  let most = MOST_ENTRIES;
+  let again = false;
+  for (;;) {
+    const queued = await queuedAfter(after, most);
+    const last = queued.at(-1);
+    if (!last) return again;
+    const batch = fitting(queued.filter((held) => !waits(held)));
+    if (batch.length === 0) {
+      after = last.device_seq;
+      continue;
+    }
+    const refused = await sendBatch(sender, batch);
+    if (refused === null) {
+      const complete = batch.length === queued.filter((held) => !waits(held)).length;
+      after = complete ? last.device_seq : batch.at(-1)!.device_seq;
+      most = Math.min(MOST_ENTRIES, most * 2);
+      again ||= await anyRetried(batch);
+    } else if (batch.length > 1) {
+      // Too large, or one entry spoils the request: halves until it stands alone.
+      most = Math.max(1, Math.floor(batch.length / 2));
+    } else {
+      await putAside(batch[0]!, refused);
+      most = MOST_ENTRIES;
+    }
+  }
+}
+
+async function bikesOfJobs(): Promise<Map<string, string>> {
+  const [rows, edits] = await Promise.all([
+    read(["jobs"], (tx) => tx.objectStore("jobs").getAll()), openEdits("job"),
+  ]);
+  return new Map([...rows.map((row) => row.body), ...edits.map((edit) => edit.body)].map((job) => [job.id, job.bike_id]));
+}
+
+/** As many from the front as one request may carry. */
+function fitting(entries: HeldEntry[]): HeldEntry[] {
+  const encoder = new TextEncoder();
+  let bytes = 0;
+  const over = entries.findIndex((held) => (bytes += encoder.encode(JSON.stringify(held.entry)).length + 1) > MOST_BYTES);
+  return over < 0 ? entries : entries.slice(0, Math.max(1, over));
+}
+
+async function anyRetried(batch: HeldEntry[]): Promise<boolean> {
+  const still = await queuedAfter(batch[0]!.device_seq - 1, 1);
+  return still.length > 0 && still[0]!.device_seq <= batch.at(-1)!.device_seq;
+}
+
+/** Sends one batch and writes down the answer. Returns the problem where the whole request was refused. */
+async function sendBatch(sender: Sender, batch: HeldEntry[]): Promise<ProblemBody | null> {
+  const [device, epoch] = await read(["meta"], (tx) => Promise.all([getMeta(tx, "device"), getMeta(tx, "epoch")]));
+  const sentAt = Date.now();
+  sender.underWay(batch.map((held) => held.id));
+  try {
+    const answer = await call({
+      method: "POST",
+      path: "/entries",
+      token: sender.token,
+      body: {
+        device_id: device!.id, contract: CONTRACT, ...(epoch !== undefined && { epoch }),
+        sent_at: localTime(new Date(sentAt)), entries: batch.map((held) => held.entry),
+      },
+    });
+    if (answer.problem) {
+      if (REFUSALS.has(answer.status) && answer.status !== 404 && answer.status !== 409) return answer.problem;
+      throw new Halt(answer);
+    }
+    if (!answers(batch, answer.body)) throw notOurs();
+    await writeDown(batch, answer.body, sentAt);
+    return null;
+  } finally {
+    sender.underWay([]);
+  }
+}
+
+interface BatchAnswer {
+  epoch: string;
+  server_time: string;
+  backed_up_to: number | null;
+  results: Result[];
+}
+
+/** Is this the service's answer to exactly this batch? Anything else confirms nothing. */
+function answers(batch: HeldEntry[], body: unknown): body is BatchAnswer {
+  const { epoch, results } = (body ?? {}) as Partial<BatchAnswer>;
+  return (
+    typeof epoch === "string" && Array.isArray(results) && results.length === batch.length &&
+    results.every((result, i) => result?.id === batch[i]!.id && typeof result.status === "string")
+  );
+}
+
+async function writeDown(batch: HeldEntry[], body: BatchAnswer, sentAt: number): Promise<void> {
+  const clock = readClock(sentAt, Date.now(), body.server_time);
+  await write([...EVERYTHING], async (tx) => {
+    await noteEpoch(tx, body.epoch);
+    await settle(tx, batch, body.results, body.epoch);
+    await noteBackup(tx, body.backed_up_to, body.epoch);
+    if (clock) await putMeta(tx, "clock", clock);
+  });
+}
+

@@ -1,0 +1,141 @@
+/** When to sync: one round at a time over all tabs, tried again until all is sent and read. */
+import { signal, type Signal } from "@preact/signals";
+import type { SignalState } from "../book";
+import { getMeta, read, write, type Meta } from "../store/database";
+import { pullAll, pullPage } from "./pull";
+import { backoff, retryAfter } from "./retry";
+import { sendAll } from "./send";
+import { call, Halt, notOurs, type Answer } from "./service";
+import { alone } from "./tabs";
+
+const POLL_MS = 60_000;
+const MOST_ROUNDS = 4;
+
+export const signalState: Signal<SignalState> = signal("online");
+/** The last problem in the service's own words; null after a round that went well. */
+export const lastProblem: Signal<string | null> = signal(null);
+
+export interface Hooks {
+  /** The database has changed. */
+  changed: () => void;
+  underWay: (ids: string[]) => void;
+  /** The service has said that this app is too old. */
+  tooOld: () => void;
+}
+
+let hooks: Hooks;
+let running: Promise<void> | null = null;
+let wanted = false;
+let timer: ReturnType<typeof setTimeout> | undefined;
+let failures = 0;
+let notBefore = 0;
+
+/** Starts syncing: now, on becoming visible, when the network returns, and by its own timer. */
+export function startSync(own: Hooks): void {
+  hooks = own;
+  document.addEventListener("visibilitychange", () => {
+    if (document.visibilityState === "visible") void syncNow();
+  });
+  window.addEventListener("online", () => void syncNow());
+  window.addEventListener("offline", () => (signalState.value = "no_signal"));
+  void syncNow();
+}
+
+/** Asks for a round; one that is under way is followed by another. Resolves when no round is left to run. */
+export function syncNow(): Promise<void> {
+  wanted = true;
+  running ??= drain().finally(() => (running = null));
+  return running;
+}
+
+async function drain(): Promise<void> {
+  clearTimeout(timer);
+  while (wanted) {
+    wanted = false;
+    const wait = notBefore - Date.now();
+    if (wait > 0) return plan(wait);
+    const again = await alone("roadproof-sync", oneRound);
+    hooks.changed();
+    if (again !== null) plan(again);
+  }
+}
+
+function plan(ms: number): void {
+  clearTimeout(timer);
+  timer = setTimeout(() => void syncNow(), ms);
+}
+
+/** One round; returns in how many ms the next is due, null for none. */
+async function oneRound(): Promise<number | null> {
+  try {
+    const session = await read(["meta"], (tx) => getMeta(tx, "session"));
+    if (!session) return null;
+    const again = await exchange(session);
+    signalState.value = "online";
+    lastProblem.value = null;
+    failures = again ? failures + 1 : 0;
+    return again ? Math.max(backoff(failures), 1000) : document.visibilityState === "visible" ? POLL_MS : null;
+  } catch (error) {
+    if (!(error instanceof Halt)) lastProblem.value = String(error);
+    return afterFailure(error instanceof Halt ? error.answer : null);
+  }
+}
+
+function afterFailure(answer: Answer | null): number {
+  failures++;
+  const asked = answer ? retryAfter(answer.headers.get("Retry-After"), Date.now()) : null;
+  if (asked !== null) notBefore = Date.now() + asked;
+  if (answer) {
+    signalState.value = stateFor(answer.status);
+    lastProblem.value = answer.problem?.detail ?? answer.problem?.title ?? null;
+    if (answer.status === 426) hooks.tooOld();
+  }
+  return Math.max(backoff(failures), asked ?? 0);
+}
+
+function stateFor(status: number): SignalState {
+  if (status === 0) return "no_signal";
+  if (status === 401) return "revoked";
+  return status === 426 ? "too_old" : "busy";
+}
+
+/** True where the service asked to have something again later. */
+async function exchange({ token }: Meta["session"]): Promise<boolean> {
+  await knowShop(token);
+  for (let round = 1; ; round++) {
+    const before = await epochNow();
+    const more = await pullPage(token);
+    hooks.changed();
+    // After a restore the feed comes first: it tells which bikes and jobs have to be offered again.
+    if (more && before !== undefined && (await epochNow()) !== before) await pullAll(token);
+    const started = await epochNow();
+    const again = await sendAll({ token, underWay: hooks.underWay });
+    const offered = await pullAll(token);
+    if ((!offered && (await epochNow()) === started) || round === MOST_ROUNDS) return again || offered;
+  }
+}
+
+const epochNow = () => read(["meta"], (tx) => getMeta(tx, "epoch"));
+
+/** A new pairing must be with the shop whose book this phone holds, before anything of it is sent. */
+async function knowShop(token: string): Promise<void> {
+  const [shop, checked] = await read(["meta"], (tx) => Promise.all([getMeta(tx, "shop"), getMeta(tx, "shop_checked")]));
+  if (shop && checked === token) return;
+  const answer = await call({ method: "GET", path: "/me", token });
+  if (answer.problem) throw new Halt(answer);
+  const found = (answer.body as { shop_id?: unknown }).shop_id;
+  if (typeof found !== "string") throw notOurs();
+  if (shop && shop !== found) throw new OtherShop();
+  await write(["meta"], async (tx) => {
+    await tx.objectStore("meta").put(found, "shop");
+    await tx.objectStore("meta").put(token, "shop_checked");
+  });
+}
+
+/** This phone holds another shop's book: nothing of it may go to the shop it was now paired with. */
+export class OtherShop extends Error {
+  override name = "OtherShop";
+  constructor() {
+    super("This phone holds the book of another shop. Nothing was sent. Pair it with that shop again, or empty it in Settings.");
+  }
+}
