@@ -21,6 +21,7 @@ export interface Scale {
   middle: number | null;
   /** A physical zero inside the rule. */
   zero: boolean;
+  full: number | null;
   signed: boolean;
   minor: number;
   major: number;
@@ -38,6 +39,10 @@ export interface ScaleSource {
   major: number;
   signed?: boolean;
   zero?: boolean;
+  /** A setting that is read out: without anything to compare with, its middle is zero. */
+  setting?: boolean;
+  /** The most there can be: stands where an upper limit would. */
+  full?: number | null;
   ends?: [string, string] | null;
 }
 
@@ -55,14 +60,14 @@ export function scaleOf(s: ScaleSource): Scale {
     from = { value: lower, at: LOWER_AT };
     to = { value: upper, at: UPPER_AT };
   } else if (upper !== null) {
-    const start = upper > 0 && s.plausible[0] <= 0 && !s.signed ? 0 : s.plausible[0];
+    const start = upper > 0 && (s.zero || s.plausible[0] >= 0) ? 0 : s.plausible[0];
     from = { value: start < upper ? start : upper - s.major, at: 0 };
     to = { value: upper, at: UPPER_AT };
   } else if (lower !== null) {
     from = { value: lower, at: LOWER_AT };
     const top = lower > 0 ? (lower * UPPER_AT) / LOWER_AT : lower + s.major;
-    to = { value: Math.min(top, Math.max(s.plausible[1], lower + s.minor)), at: UPPER_AT };
-  } else if (middle !== null || s.reference != null || (s.signed && s.span)) {
+    to = { value: s.full ?? top, at: UPPER_AT };
+  } else if (middle !== null || s.reference != null || (s.setting && s.signed)) {
     middle = middle ?? s.reference ?? 0;
     const half = s.span || 10 * s.minor;
     from = { value: middle - half, at: 0 };
@@ -72,7 +77,7 @@ export function scaleOf(s: ScaleSource): Scale {
     to = { value: s.plausible[1], at: 100 };
   }
   const scale: Scale = {
-    from, to, lower, upper, middle, zero: false, signed: !!s.signed, ends: s.ends ?? null,
+    from, to, lower, upper, middle, zero: false, full: s.full ?? null, signed: !!s.signed, ends: s.ends ?? null,
     ...graduation(s.minor, s.major, Math.abs(slope(from, to)) * 100),
   };
   const zeroAt = place(scale, 0);

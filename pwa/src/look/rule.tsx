@@ -63,6 +63,7 @@ function Body({ scale }: { scale: Scale }) {
         </>
       ))}
       {scale.middle !== null && <text class="num" x={percent(place(scale, scale.middle))} y="43" text-anchor="middle">{label(scale.middle)}</text>}
+      {scale.full !== null && <text class="num" x={percent(place(scale, scale.full))} y="43" text-anchor="middle">{label(scale.full)}</text>}
       {scale.zero && (
         <>
           <At p={place(scale, 0)}><path class="brk" d={`M0 ${EDGE - 9}V${EDGE + 8}`} /></At>

@@ -1,0 +1,38 @@
+import { scaleOf, type Scale } from "../../look/geometry";
+import { num } from "../../look/number";
+import { QuantityLine } from "../../look/quantity_line";
+import { whiskerOf } from "../work";
+import type { QuantityState, Work } from "../work";
+import { unitLabel } from "../entry_words";
+
+/** The rule of a quantity on this bike: its band, or the value to compare with. */
+export function scaleFor(work: Work, q: QuantityState): Scale {
+  return scaleOf({
+    lower: q.band?.lower, upper: q.band?.upper, reference: q.baseline ?? q.middle, span: q.quantity.span, plausible: q.quantity.plausible,
+    minor: q.quantity.minor, major: q.quantity.major, signed: q.quantity.signed, zero: q.quantity.zero, setting: q.quantity.setting,
+    full: q.quantity.full, ends: q.ends,
+  });
+}
+
+/** A quantity of a step as it stands: read, adjusted since, or not read yet. */
+export function BenchLine({ work, state: q, onTake, children }: { work: Work; state: QuantityState; onTake: () => void; children?: preact.ComponentChildren }) {
+  const unit = unitLabel(work.cat, q.quantity.unit);
+  const n = (v: number) => num(v, Math.max(q.quantity.digits, 2), q.quantity.signed);
+  const gear = q.gear ? `, cog ${q.gear.cog}` : "";
+  const leaf = q.low !== null && q.high !== null ? ([q.low, q.high] as const) : null;
+  const known = q.value !== null;
+  const caption = q.stale ? `was ${n(q.readingValue!)}, adjusted since`
+    : leaf ? `${num(leaf[0])} goes, ${num(leaf[1])} not`
+    : known ? [q.u ? `±${num(1.645 * q.u, 2)}` : "", q.stepsAdded ? `read ${n(q.readingValue!)}, turned ${n(q.stepsAdded)}` : ""].filter(Boolean).join(", ")
+    : q.band?.target != null ? `target ${n(q.band.target)}`
+    : q.baseline !== null ? `handed over ${n(q.baseline)}` : "not read yet";
+  return (
+    <QuantityLine
+      name={`${q.quantity.label}${gear}`} unit={unit} shown={leaf ? `${num(leaf[0])}–${num(leaf[1])}` : known ? n(q.value!) : "–"}
+      verdict={known ? q.verdict : null} caption={caption} scale={scaleFor(work, q)} value={leaf ? null : q.value} leaf={leaf}
+      whisker={known && !leaf ? whiskerOf(q) : null} was={q.baseline} onTake={onTake}
+      spoken={`${q.quantity.how}`}>
+      {children}
+    </QuantityLine>
+  );
+}

@@ -1,0 +1,26 @@
+import { PlanRule } from "../../look/plan_rule";
+import { Pencilled } from "../notices";
+import { jobLink, type JobPage } from "../route";
+import type { Work } from "../work";
+
+/** Which bike, what is not yet confirmed, and the plan as a rule that opens the plan. */
+export function JobHead({ work, plan = true }: { work: Work; plan?: boolean }) {
+  return (
+    <>
+      <header class="top"><a class="quiet" href={`#/bikes/${work.bike.id}`}>{work.bike.label}</a><Pencilled jobId={work.job.id} /></header>
+      {plan && <a class="planlink" href={jobLink(work.job.id, "plan")} aria-label={`Plan: ${work.words}. Open the plan`}><PlanRule steps={work.marks} /></a>}
+    </>
+  );
+}
+
+/** The index of a job. Bench is where its next step is. */
+export function JobIndex({ work, at }: { work: Work; at: JobPage }) {
+  const pages: [JobPage, string][] = [["bench", "Bench"], ["road", "Road"], ["trend", "Trend"], ["handover", "Handover"]];
+  const current = at === "plan" ? "bench" : at;
+  return (
+    <nav class="idx" aria-label="This job">
+      <a href="#/">Bikes</a>
+      {pages.map(([page, word]) => <a href={jobLink(work.job.id, page)} aria-current={current === page ? "page" : undefined}>{word}</a>)}
+    </nav>
+  );
+}

@@ -1,0 +1,53 @@
+import { held, lost, pending, signal as reach } from "../book";
+import { count, time } from "../look/number";
+
+/** How the phone stands with the service, in a sentence that says what to do; nothing when all is well. */
+export function Notices() {
+  return <><Lost /><Reach /><Aside /></>;
+}
+
+function kept(n: number): string {
+  return n ? `${count(n, "entry", "entries")} not yet confirmed, ${n === 1 ? "it is" : "all are"} kept on this phone` : "What you write down is kept on this phone";
+}
+
+function Reach() {
+  const { count: n, oldest } = pending.value;
+  switch (reach.value) {
+    case "revoked":
+      return <p class="note stop"><b>This phone is no longer paired with the shop.</b> {kept(n)}. Pair it again in <a href="#/settings">Settings</a> to send them.</p>;
+    case "too_old":
+      return <p class="note stop"><b>This app is older than the service.</b> {kept(n)}. Close the ride, then open the app once with a signal: it renews itself.</p>;
+    case "no_signal":
+      return <p class="note dashed"><b>No signal.</b> {kept(n)} and sent when there is one.</p>;
+    case "busy":
+      return n ? <p class="note dashed"><b>The service is busy.</b> {kept(n)}; the phone tries again by itself.</p> : null;
+    default:
+      return n ? <p class="note dashed"><b>{count(n, "entry", "entries")} not yet confirmed</b> by the service{oldest ? `, the oldest from ${time(oldest)}` : ""}. All are kept on this phone.</p> : null;
+  }
+}
+
+function Aside() {
+  const n = pending.value.setAside;
+  const clashes = held.value.length;
+  return (
+    <>
+      {n > 0 && <p class="note stop"><b>{count(n, "entry", "entries")} set aside:</b> the service cannot take {n === 1 ? "it" : "them"} as {n === 1 ? "it is" : "they are"}. <a href="#/settings">See why</a></p>}
+      {clashes > 0 && <p class="note stop"><b>{count(clashes, "edit")} held back:</b> changed on two phones, or refused. <a href="#/settings">Choose</a></p>}
+    </>
+  );
+}
+
+function Lost() {
+  if (!lost.value) return null;
+  return (
+    <p class="note stop">
+      <b>The browser has cleared this phone's storage.</b> {count(lost.value.entries, "entry", "entries")} that had not been confirmed {lost.value.entries === 1 ? "is" : "are"} lost: write them down again from your notes.
+    </p>
+  );
+}
+
+/** Pencilled: not yet confirmed. Leads to the list of what is waiting. */
+export function Pencilled({ jobId }: { jobId: string }) {
+  const n = pending.value.byJob.get(jobId) ?? 0;
+  return n ? <a class="pencil" href="#/settings">{n} not yet confirmed</a> : <span class="s">all confirmed</span>;
+}

@@ -1,0 +1,215 @@
+/**
+ * A job as the screens show it: its plan, and for each quantity what was read, what has been turned since, and the
+ * verdict. Worked out on the phone from the catalogue and the entries, so that it needs no signal.
+ */
+import { catalogue, entriesOf, entriesOfBike, jobsOf, type LoggedEntry } from "../book";
+import { applies, bandFor, facts, usualGear, type Band, type Catalogue, type Check, type Facts, type Fastener, type Quantity, type Step } from "../catalogue";
+import { verdictOf } from "../domain/conformity";
+import { handedOver, standing, type HandedOver } from "../domain/handed_over";
+import { doneSteps, plan, workingOrder, type StepState } from "../domain/plan";
+import type { StepMark } from "../look/plan_rule";
+import { GUARD } from "../look/geometry";
+import type { VerdictWord } from "../look/verdict";
+import type { Bike, Entry, EntryOf, Gear, Job } from "../nouns";
+import { adjustersOf, domainEntry } from "./domain_entry";
+
+export type CheckOutcome = "passed" | "failed" | "not_done";
+export const STEP_DONE = "step_";
+
+export interface QuantityState {
+  quantity: Quantity;
+  gear: Gear | null;
+  band: Band | null;
+  value: number | null;
+  low: number | null;
+  high: number | null;
+  u: number;
+  verdict: VerdictWord;
+  stale: boolean;
+  readingValue: number | null;
+  stepsAdded: number;
+  readingId: string | null;
+  /** Handed over at the last visit. */
+  baseline: number | null;
+  ends: [string, string] | null;
+}
+
+export interface WorkStep {
+  step: Step;
+  state: StepState;
+  quantities: QuantityState[];
+  also: QuantityState[];
+  fasteners: Fastener[];
+  alsoFasteners: Fastener[];
+  checks: Check[];
+}
+
+export interface Work {
+  bike: Bike;
+  job: Job;
+  cat: Catalogue;
+  facts: Facts;
+  entries: LoggedEntry[];
+  standing: Entry[];
+  values: HandedOver[];
+  before: HandedOver[];
+  steps: WorkStep[];
+  now: WorkStep | null;
+  marks: StepMark[];
+  words: string;
+  tally: { inside: number; borderline: number; outside: number };
+  failedStops: Check[];
+  openStops: Check[];
+}
+
+const sameGear = (a: readonly [number, number] | null, b: Gear | null): boolean => (a === null ? b === null : !!b && a[0] === b.ring && a[1] === b.cog);
+
+/** Everything about a job; null while the catalogue has not come. */
+export function workOf(bike: Bike, job: Job, entries: LoggedEntry[]): Work | null {
+  const cat = catalogue.value;
+  if (!cat) return null;
+  const of = facts(bike);
+  const own = entries.filter((e) => e.state !== "set_aside").map((e) => e.entry);
+  const inDomain = own.map((e) => domainEntry(cat, e, job.id)).filter((e) => e !== null);
+  const stands = new Set(standing(inDomain).map((e) => e.id));
+  const byId = new Map(own.map((e) => [e.id, e]));
+  const values = [...handedOver(inDomain, adjustersOf(cat))];
+  const work: Work = {
+    bike, job, cat, facts: of, entries, values, before: lastHandedOver(cat, job),
+    standing: standing(inDomain).map((e) => byId.get(e.id)!).filter((e) => stands.has(e.id)),
+    steps: [], now: null, marks: [], words: "", tally: { inside: 0, borderline: 0, outside: 0 }, failedStops: [], openStops: [],
+  };
+  const steps = stepsFor(cat, of, job);
+  const failed = failedStops(work);
+  const states = plan(steps, job.missing_parts ?? [], doneOf(steps, inDomain, work), failed.map((c) => c.id)).states;
+  const byStep = new Map(steps.map((s) => [s.id, s]));
+  work.failedStops = failed;
+  work.openStops = stopChecks(work).filter((c) => outcomeOf(work, c.id) === null || outcomeOf(work, c.id) === "not_done");
+  work.steps = states.map((state) => workStep(work, byStep.get(state.id)!, state));
+  work.now = work.steps.find((s) => s.state.state === "ready") ?? work.steps.find((s) => s.state.state === "waiting") ?? null;
+  work.marks = work.steps.map((s) => (s === work.now ? "now" : s.state.state === "done" ? "done" : s.state.state === "held" ? "held" : "todo"));
+  work.words = words(work);
+  for (const v of verdicts(work)) if (v !== "none") work.tally[v] += 1;
+  return work;
+}
+
+/** The work of a job by its id, following its entries. */
+export function useWork(bike: Bike, job: Job): Work | null {
+  return workOf(bike, job, entriesOf(job.id).value);
+}
+
+function stepsFor(cat: Catalogue, of: Facts, job: Job): Step[] {
+  const steps = cat.steps.filter((s) => applies(s.applies ?? {}, of) && (!s.kinds || s.kinds.includes(job.kind)));
+  const has = <T extends { id: string; applies?: object }>(list: T[]) => new Set(list.filter((x) => applies((x.applies ?? {}) as never, of)).map((x) => x.id));
+  const [q, f, c] = [has(cat.quantities), has(cat.fasteners), has(cat.checks)];
+  return [...workingOrder(steps.map((s) => ({
+    ...s, hard: s.hard ?? [], soft: s.soft ?? [], parts: s.parts ?? [],
+    quantities: (s.quantities ?? []).filter((id) => q.has(id)), fasteners: (s.fasteners ?? []).filter((id) => f.has(id)),
+    checks: (s.checks ?? []).filter((id) => c.has(id)), also_quantities: (s.also_quantities ?? []).filter((id) => q.has(id)),
+    also_fasteners: (s.also_fasteners ?? []).filter((id) => f.has(id)),
+  })))];
+}
+
+function doneOf(steps: Step[], entries: Parameters<typeof doneSteps>[1], work: Work): string[] {
+  const marked = steps.filter((s) => outcomeOf(work, STEP_DONE + s.id) === "passed").map((s) => s.id);
+  return [...doneSteps(steps as never, entries, marked)];
+}
+
+function workStep(work: Work, step: Step, state: StepState): WorkStep {
+  const pick = <T extends { id: string }>(list: T[], ids: string[] | undefined): T[] => (ids ?? []).map((id) => list.find((x) => x.id === id)).filter((x) => x !== undefined);
+  const { cat } = work;
+  const quantities = (ids: string[] | undefined) => pick(cat.quantities, ids).map((q) => quantityState(work, q));
+  return {
+    step, state, quantities: quantities(step.quantities), also: quantities(step.also_quantities),
+    fasteners: pick(cat.fasteners, step.fasteners), alsoFasteners: pick(cat.fasteners, step.also_fasteners), checks: pick(cat.checks, step.checks),
+  };
+}
+
+/** A quantity as it stands now, in the gear given, or in the one last read, or in its usual one. */
+export function quantityState(work: Work, quantity: Quantity, wanted?: Gear | null): QuantityState {
+  const own = work.values.filter((v) => v.quantity === quantity.id);
+  const usual = quantity.gear && quantity.gear !== "none" ? usualGear(quantity.gear_default ?? "", work.bike) : null;
+  const read = own.filter((v) => v.reading_id).sort((a, b) => b.taken_at! - a.taken_at!)[0];
+  const gear = wanted !== undefined ? wanted : read ? (read.gear ? { ring: read.gear[0], cog: read.gear[1] } : null) : usual;
+  const v = own.find((x) => sameGear(x.gear, gear)) ?? null;
+  const band = bandFor(work.cat, quantity.id, work.facts);
+  const before = work.before.find((x) => x.quantity === quantity.id && sameGear(x.gear, gear));
+  const state: QuantityState = {
+    quantity, gear, band, value: v?.value ?? null, low: v?.low ?? null, high: v?.high ?? null, u: v?.u ?? quantity.u, verdict: "none",
+    stale: v?.stale ?? false, readingValue: v?.reading_value ?? null, stepsAdded: v?.steps_added ?? 0, readingId: v?.reading_id ?? null,
+    baseline: before?.value ?? null, ends: endsOf(work.cat, quantity),
+  };
+  state.verdict = judge(work, state);
+  return state;
+}
+
+function judge(work: Work, q: QuantityState): VerdictWord {
+  if (!q.band || (q.value === null && q.low === null)) return "none";
+  const band = { lower: q.band.lower ?? null, upper: q.band.upper ?? null };
+  if (q.quantity.input === "hanger") {
+    const reading = work.standing.find((e): e is EntryOf<"reading"> => e.id === q.readingId);
+    if (reading && "tips" in reading.data) return hangerVerdict(reading.data.tips, q, work.bike);
+  }
+  return verdictOf(q.low !== null && q.high !== null ? { low: q.low, high: q.high } : { value: q.value!, u: q.u }, band);
+}
+
+/** What measuring leaves open, each way, as values. */
+export function whiskerOf(q: { value: number | null; u: number; interval?: readonly [number, number] | null }): readonly [number, number] | null {
+  if (q.interval) return q.interval;
+  return q.value !== null && q.u > 0 ? [q.value - GUARD * q.u, q.value + GUARD * q.u] : null;
+}
+
+/** Words at the ends of a setting's rule: what its adjuster calls the two ways. */
+function endsOf(cat: Catalogue, q: Quantity): [string, string] | null {
+  if (q.bands?.length || !(q.signed && q.setting)) return null;
+  const a = cat.adjusters.find((x) => x.adds_to?.some((t) => t.quantity === q.id && t.factor > 0));
+  return a ? [a.negative, a.positive] : null;
+}
+
+function lastHandedOver(cat: Catalogue, job: Job): HandedOver[] {
+  const last = jobsOf(job.bike_id).find((j) => j.id !== job.id && j.state !== "open" && j.opened_at < job.opened_at);
+  if (!last) return [];
+  const entries = entriesOfBike(job.bike_id).value.filter((e) => e.entry.job_id === last.id && e.state !== "set_aside");
+  return [...handedOver(entries.map((e) => domainEntry(cat, e.entry, last.id)).filter((e) => e !== null), adjustersOf(cat))];
+}
+
+export function stopChecks(work: Pick<Work, "cat" | "facts">): Check[] {
+  return work.cat.checks.filter((c) => c.stop_ride && applies(c.applies ?? {}, work.facts));
+}
+
+function failedStops(work: Work): Check[] {
+  return stopChecks(work).filter((c) => outcomeOf(work, c.id) === "failed");
+}
+
+/** What last came of a check; null while it was not looked at. */
+export function outcomeOf(work: Pick<Work, "standing">, check: string): CheckOutcome | null {
+  for (let i = work.standing.length - 1; i >= 0; i--) {
+    const e = work.standing[i]!;
+    if (e.kind === "check" && e.data.check === check) return e.data.outcome;
+  }
+  return null;
+}
+
+/** The last torque written down for a fastener. */
+export function torqueOf(work: Pick<Work, "standing">, fastener: string): EntryOf<"torque"> | null {
+  for (let i = work.standing.length - 1; i >= 0; i--) {
+    const e = work.standing[i]!;
+    if (e.kind === "torque" && e.data.fastener === fastener) return e;
+  }
+  return null;
+}
+
+function* verdicts(work: Work): Generator<VerdictWord> {
+  for (const v of work.values) {
+    const quantity = work.cat.quantities.find((q) => q.id === v.quantity);
+    if (quantity && v.reading_id) yield quantityState(work, quantity, v.gear ? { ring: v.gear[0], cog: v.gear[1] } : null).verdict;
+  }
+}
+
+function words(work: Work): string {
+  const n = work.steps.length;
+  const held = work.steps.filter((s) => s.state.state === "held").length;
+  if (!work.now) return work.steps.every((s) => s.state.state === "done") ? "all done" : `${held} held`;
+  if (work.now.step.id === "handover") return "ready for handover";
+  return `step ${work.steps.indexOf(work.now) + 1} of ${n}${held ? `, ${held} held` : ""}`;
+}
