@@ -53,11 +53,12 @@ def ensure_node_packages() -> None:
     wanted = setup_env.fingerprint([PWA / "package.json", PWA / "package-lock.json"])
     if setup_env.is_current("node-packages", wanted) and (PWA / "node_modules").is_dir():
         return
+    environment = node_environment()
     with step("packages of the phone app"):
         run_tool(
             ["npm", "ci", "--no-audit", "--no-fund"],
             "Look whether the network and the npm registry can be reached, then run the command again.",
-            cwd=PWA, env=node_environment(),
+            cwd=PWA, env=environment,
         )  # fmt: skip
     setup_env.mark_current("node-packages", wanted)
 
@@ -68,10 +69,11 @@ def ensure_built() -> None:
     if setup_env.is_current("phone-build", wanted) and (PWA / "dist" / "index.html").is_file():
         return
     ensure_node_packages()
+    environment = node_environment()
     with step("phone app"):
         run_tool(
             ["npm", "run", "build"],
             "The phone app does not build. If its files were not edited, delete pwa/node_modules and run this again.",
-            cwd=PWA, env=node_environment(),
+            cwd=PWA, env=environment,
         )  # fmt: skip
     setup_env.mark_current("phone-build", wanted)
