@@ -32,7 +32,7 @@ def main(words: list[str]) -> int:
         shutil.rmtree(folder)
     print_table(rows)
     if importlib.util.find_spec("pandas"):
-        print("\nThe test packages are installed: sqlite-utils then loads pandas, which is in the memory and the start.")
+        print("\nThe test packages are installed: sqlite-utils then loads pandas, which weighs on memory and start.")
     return 0
 
 

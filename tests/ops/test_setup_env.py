@@ -145,7 +145,7 @@ def test_a_missing_tool_says_what_to_do():
 
 def test_the_commands_are_executable_and_start_without_the_environment():
     """-S leaves out site-packages: only the standard library may be needed before the environment is made."""
-    for name in ("run", "test", "bench"):
+    for name in ("run", "test", "bench", "lock"):
         command = ROOT / "ops" / name
         assert command.stat().st_mode & 0o111
         code = f"import sys; sys.path.insert(0, {str(ROOT)!r}); import ops.commands.{name}"
