@@ -1,47 +1,183 @@
 /** The catalogue as the service gives it: every label, band, unit, step and cause the phone shows comes from here. */
-export interface When {
-  [fact: string]: string | number | boolean | (string | number | boolean)[] | { min?: number; max?: number };
-}
+import { applies, type Facts, type When } from "./domain/bike";
+import { convert, parseFactor } from "./domain/units";
+
+export { applies, facts, family, usualGear, type Facts, type When } from "./domain/bike";
+
 export interface Band {
   when?: When;
-  lower?: number;
-  upper?: number;
-  target?: number;
+  lower?: number | null;
+  upper?: number | null;
+  target?: number | null;
   tag: string;
-  source?: string;
+  source?: string | null;
 }
-export interface Unit { id: string; label: string; dimension: string; factor: string }
+export interface Unit {
+  id: string;
+  label: string;
+  dimension: string;
+  /** Exact, to the base unit of the dimension. */
+  factor: string;
+}
 export interface Quantity {
-  id: string; label: string; customer_label: string; unit: string; u: number; u_tag: string; tool: string; how: string;
-  group: string; setting?: boolean; signed?: boolean; gear?: "none" | "cog" | "gear"; gear_default?: string; zero?: boolean;
-  digits: number; step: number; plausible: [number, number]; minor: number; major: number; span?: number;
-  go_no_go?: number[]; applies?: When; stages?: string[]; bands?: Band[]; input?: "number" | "hanger";
+  id: string;
+  label: string;
+  customer_label: string;
+  unit: string;
+  u: number;
+  u_tag: string;
+  tool: string;
+  how: string;
+  group: string;
+  setting?: boolean;
+  signed?: boolean;
+  gear?: "none" | "cog" | "gear";
+  gear_default?: string;
+  zero?: boolean;
+  digits: number;
+  step: number;
+  plausible: [number, number];
+  minor: number;
+  major: number;
+  span?: number;
+  full?: number;
+  go_no_go?: number[];
+  input?: "number" | "hanger";
+  computed?: boolean;
+  applies: When;
+  bands: Band[];
 }
-export interface Pair { id: string; label: string; left: string; right: string; unit: string; lower?: number; upper?: number; tag: string }
+export interface Pair {
+  id: string;
+  label: string;
+  customer_label: string;
+  left: string;
+  right: string;
+  unit: string;
+  lower: number;
+  upper: number;
+  minor: number;
+  major: number;
+  digits: number;
+  tag: string;
+}
 export interface Adjuster {
-  id: string; label: string; unit: string; units: string[]; positive: string; negative: string; road: boolean; step: number;
-  adds_to?: { quantity: string; factor: number }[]; makes_stale?: string[]; applies?: When;
+  id: string;
+  label: string;
+  short?: string;
+  words?: string;
+  unit: string;
+  positive: string;
+  negative: string;
+  road: boolean;
+  step: number;
+  adds_to: { quantity: string; factor: number }[];
+  makes_stale: string[];
+  tag: string;
+  applies: When;
 }
 export interface Fastener {
-  id: string; label: string; customer_label: string; lower: number; upper: number; note?: string; left_hand?: boolean;
-  tag: string; applies?: When;
+  id: string;
+  label: string;
+  customer_label: string;
+  /** N·m; equal: one target. Missing: by hand. */
+  lower?: number;
+  upper?: number;
+  note?: string;
+  tag: string;
+  applies: When;
 }
-export interface Check { id: string; label: string; words: string; stop_ride?: boolean; tag: string; applies?: When }
+export interface Check {
+  id: string;
+  label: string;
+  customer_label?: string;
+  words: string;
+  stop_ride: boolean;
+  tag: string;
+  applies: When;
+}
 export interface Step {
-  id: string; label: string; words: string; hard?: string[]; soft?: string[]; parts?: string[]; quantities?: string[];
-  fasteners?: string[]; checks?: string[]; cautions?: string[]; stage: string; applies?: When; kinds?: string[]; tag: string;
+  id: string;
+  label: string;
+  words: string;
+  stage: string;
+  kinds: string[];
+  hard: string[];
+  soft: string[];
+  parts: string[];
+  quantities: string[];
+  fasteners: string[];
+  checks: string[];
+  also_quantities?: string[];
+  also_fasteners?: string[];
+  cautions: string[];
+  tag: string;
+  applies: When;
 }
-export interface Named { id: string; label: string }
-export interface Symptom extends Named { code: string; outcomes?: string[]; tag: string }
+export interface Named {
+  id: string;
+  label: string;
+  tag?: string;
+}
+export interface Symptom extends Named {
+  code: string;
+  outcomes: string[];
+}
+export interface Sound extends Named {
+  plural: string;
+  symptom?: string;
+}
 export interface Cause extends Named {
-  likely?: string[]; sometimes?: string[]; rarely?: string[]; changes?: { quantity: string; direction: string }[];
-  noise_period?: string; events?: string[]; prior: number; tag: string; applies?: When;
+  likely: string[];
+  sometimes: string[];
+  rarely: string[];
+  changes: { quantity?: string; needed?: string; direction: string }[];
+  noise_period?: string;
+  events?: string[];
+  prior: number;
+  applies: When;
 }
-export interface Caution { id: string; text: string; where: string | string[] }
+export interface Caution {
+  id: string;
+  text: string;
+  where: string[];
+  tag: string;
+  applies?: When;
+}
 
 export interface Catalogue {
   version: string;
-  units: Unit[]; quantities: Quantity[]; pairs: Pair[]; adjusters: Adjuster[]; fasteners: Fastener[]; checks: Check[];
-  parts: Named[]; steps: Step[]; symptoms: Symptom[]; outcomes: Named[]; sounds: Named[]; whens: Named[]; events: Named[];
-  causes: Cause[]; cautions: Caution[];
+  units: Unit[];
+  quantities: Quantity[];
+  pairs: Pair[];
+  adjusters: Adjuster[];
+  fasteners: Fastener[];
+  checks: Check[];
+  parts: Named[];
+  steps: Step[];
+  symptoms: Symptom[];
+  outcomes: Named[];
+  sounds: Sound[];
+  whens: Named[];
+  events: Named[];
+  causes: Cause[];
+  cautions: Caution[];
+}
+
+/** The first band whose conditions hold; null: nothing to judge by. */
+export function resolveBand(bands: readonly Band[], of: Facts): Band | null {
+  const found = bands.find((band) => applies(band.when ?? {}, of));
+  return found && ((found.lower ?? null) !== null || (found.upper ?? null) !== null) ? found : null;
+}
+
+/** The band that judges a quantity on this bike. */
+export function bandFor(catalogue: Catalogue, quantity: string, of: Facts): Band | null {
+  return resolveBand(catalogue.quantities.find((row) => row.id === quantity)?.bands ?? [], of);
+}
+
+/** A value in another unit of the same dimension, rounded once. Throws for units that do not measure the same. */
+export function toUnit(catalogue: Catalogue, value: number, unit: string, wanted: string): number {
+  const [from, to] = [unit, wanted].map((id) => catalogue.units.find((row) => row.id === id));
+  if (!from || !to || from.dimension !== to.dimension) throw new Error(`${unit} cannot be given in ${wanted}.`);
+  return convert(value, parseFactor(from.factor), parseFactor(to.factor));
 }

@@ -153,7 +153,7 @@ function answers(batch: HeldEntry[], body: unknown): body is BatchAnswer {
   const { epoch, results } = (body ?? {}) as Partial<BatchAnswer>;
   return (
     typeof epoch === "string" && Array.isArray(results) && results.length === batch.length &&
-    results.every((result, i) => result?.id === batch[i]!.id && typeof result.status === "string")
+    results.every((result, i) => (result?.id === batch[i]!.id || result?.id === null) && typeof result.status === "string")
   );
 }
 
