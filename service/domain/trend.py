@@ -12,6 +12,7 @@ import numpy as np
 
 from service.domain.conformity import Band
 from service.domain.errors import CannotCompute
+from service.domain.mann_kendall import mann_kendall, tied_variance
 from service.domain.ordered_readings import OrderedReadings
 from service.domain.rank_distributions import (
     KENDALL_EXACT_UP_TO,
@@ -19,7 +20,6 @@ from service.domain.rank_distributions import (
     bounding_rank_normal,
     kendall_distribution,
 )
-from service.domain.trend_test import mann_kendall, tied_variance
 
 FEWEST_POSITIONS = 5
 CONFIDENCE = 0.95
