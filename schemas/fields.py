@@ -6,7 +6,7 @@ Each field documents itself with the very limits it checks, so that the document
 from __future__ import annotations
 
 import re
-from datetime import datetime
+from datetime import date, datetime
 from math import isfinite
 from typing import Any
 
@@ -16,8 +16,10 @@ LARGEST = 1e9  # no quantity, count or amount of a workshop comes near it
 WHOLE_LIMIT = 2**53 - 1  # beyond it JSON numbers lose digits (RFC 8259, section 6)
 
 UUID_PATTERN = "^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$"
+_UUID = re.compile(UUID_PATTERN.removesuffix("$") + r"\Z").match
 NAME_PATTERN = "^[a-z][a-z0-9_]{0,63}$"
 SHA256_PATTERN = "^[0-9a-f]{64}$"
+DAY_PATTERN = "^(19[7-9][0-9]|2[01][0-9]{2})-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])$"
 MOMENT_PATTERN = (
     "^(19[7-9][0-9]|2[01][0-9]{2})-(0[1-9]|1[0-2])-(0[1-9]|[12][0-9]|3[01])"
     "T([01][0-9]|2[0-3]):[0-5][0-9]:[0-5][0-9](\\.[0-9]{1,9})?(Z|[+-]([01][0-9]|2[0-3]):[0-5][0-9])$"
@@ -28,6 +30,11 @@ def shown(value: Any) -> str:
     """A value as it is quoted in an error: short, and never a way to echo a whole body."""
     text = repr(value)
     return text if len(text) <= 40 else text[:37] + "..."
+
+
+def is_uuid(value: Any) -> bool:
+    """Whether a value is a UUID as the contract writes it."""
+    return isinstance(value, str) and _UUID(value) is not None
 
 
 class Strict(Schema):
@@ -178,6 +185,22 @@ class Moment(Matching):
         value = super()._deserialize(value, attr, data, **kwargs)
         try:
             datetime.fromisoformat(value)
+        except ValueError:
+            raise ValidationError(f"There is no such day: {shown(value)}.") from None
+        return value
+
+
+class Day(Matching):
+    """A calendar day, RFC 3339's full-date."""
+
+    def __init__(self, **kwargs):
+        metadata = {"format": "date", **kwargs.pop("metadata", {})}
+        super().__init__(DAY_PATTERN, "a day, such as 2026-03-05", 10, 10, metadata=metadata, **kwargs)
+
+    def _deserialize(self, value, attr, data, **kwargs):
+        value = super()._deserialize(value, attr, data, **kwargs)
+        try:
+            date.fromisoformat(value)
         except ValueError:
             raise ValidationError(f"There is no such day: {shown(value)}.") from None
         return value

@@ -7,9 +7,10 @@ from __future__ import annotations
 
 import http
 import json
+from functools import wraps
 from typing import Any
 
-from flask import request
+from flask import Response, current_app, request
 from flask_smorest import Api, Blueprint
 from flask_smorest.exceptions import NotModified
 from flask_smorest.utils import prepare_response
@@ -17,10 +18,11 @@ from marshmallow import RAISE
 from webargs.flaskparser import FlaskParser
 from werkzeug.routing import BaseConverter
 
+from schemas import document
 from schemas.fields import SHA256_PATTERN, UUID_PATTERN
 from schemas.problem import ProblemSchema
 from service import auth
-from service.errors import Problem, as_response, from_http
+from service.errors import Problem, as_response, fault, from_http
 
 PREFIX = "/api/v1"
 
@@ -35,6 +37,29 @@ def strict_json(data: bytes) -> Any:
         return json.loads(data.decode("utf-8"), parse_constant=_no_constant)
     except (ValueError, RecursionError) as error:
         raise Problem(400, f"The body is not JSON: {error}.") from error
+
+
+def as_answer(body: dict[str, Any]) -> Response:
+    """A body that is sent as it is. For long lists, which a schema would only walk through once more."""
+    return current_app.json.response(body)
+
+
+def refuse_old_contract(oldest: int):
+    """Answer 426 before the schema is asked, whose lowest version is the oldest one still taken."""
+
+    def decorate(view):
+        @wraps(view)
+        def checked(*args, **kwargs):
+            body = strict_json(request.get_data(cache=True)) if request.mimetype == "application/json" else None
+            sent = body.get("contract") if isinstance(body, dict) else None
+            if isinstance(sent, int) and not isinstance(sent, bool) and sent < oldest:
+                detail = f"This phone app speaks contract {sent}; the service takes {oldest} and newer. Update the app."
+                raise Problem(426, detail, errors=[fault("/contract", detail)], headers={"Upgrade": "roadproof"})
+            return view(*args, **kwargs)
+
+        return checked
+
+    return decorate
 
 
 class StrictParser(FlaskParser):
@@ -136,4 +161,5 @@ def new_api(app) -> RoadproofApi:
     api.spec.components.security_scheme(
         "device", {"type": "http", "scheme": "bearer", "description": "The token that pairing gave this device"}
     )
+    document.describe(api.spec, api.ma_plugin.converter)
     return api

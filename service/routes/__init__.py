@@ -6,10 +6,10 @@ from flask import Flask
 
 from service.api import RoadproofApi
 
-from . import bike, device, health, job, limits, pairing, person
+from . import bike, device, entry, gauge, health, job, limits, pairing, person
 
 # A new noun: its file in this folder, its blueprint in this list.
-ROOMS = [pairing.room, bike.room, job.room, person.room, device.room]
+ROOMS = [pairing.room, bike.room, job.room, person.room, device.room, entry.room, gauge.room]
 
 
 def register(app: Flask, api: RoadproofApi) -> None:

@@ -1,0 +1,23 @@
+"""What the generated document needs to be told: entries are one of several kinds, told apart by `kind`."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from .entry import KINDS
+from .reading import ReadingData
+
+
+def describe(spec: Any, converter: Any) -> None:
+    """Add the components that fields refer to by name."""
+
+    def forms(self, field, **kwargs):
+        if isinstance(field, ReadingData):
+            return {"oneOf": [self.resolve_nested_schema(form) for form in field.forms]}
+        return {}
+
+    converter.add_attribute_function(forms)
+    refs = {kind: converter.resolve_nested_schema(schema) for kind, schema in KINDS.items()}
+    mapping = {kind: ref["$ref"] for kind, ref in refs.items()}
+    told_apart = {"propertyName": "kind", "mapping": mapping}
+    spec.components.schema("Entry", {"oneOf": [*refs.values()], "discriminator": told_apart})

@@ -1,0 +1,106 @@
+"""One entry against the bike it was made on and the catalogue: may it be, and what does it come to in the catalogue's
+unit? Takes entries that fit the schema; raises NotTaken."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from service.domain import torque
+from service.domain.errors import CannotCompute
+from service.entry_asked import BikeAsked, Surroundings, in_unit, item
+from service.entry_fault import rejected, retry
+from service.reading_judging import reading
+
+# No screw is turned, and no fine position moved, further than this at one stop; in turns, steps or mm.
+FARTHEST_ADJUSTMENT = 100
+LARGEST_TORQUE_NM = 300
+
+
+def adjustment(entry: dict, bike: BikeAsked, around: Surroundings) -> tuple[dict, dict]:
+    """Columns and derived part of an adjustment, the amount in its adjuster's unit."""
+    data = entry["data"]
+    turned = item("adjusters", data["adjuster"], "/data/adjuster", bike, around)
+    if "because" in data:
+        item("symptoms", data["because"], "/data/because", bike, around)
+    if turned["id"] == "none":
+        if data["amount"]:
+            raise rejected("/data/amount", "With adjuster none the amount is 0: nothing was needed.")
+        return {"adjuster": "none", "amount": 0.0, "unit": turned["unit"]}, {"amount": 0, "unit": turned["unit"]}
+    amount = in_unit(data["amount"], data["unit"], turned["unit"], "/data/unit", around)
+    if abs(amount) > FARTHEST_ADJUSTMENT:
+        detail = f"Nobody turns it this far at one stop: at most {FARTHEST_ADJUSTMENT} {turned['unit']} either way."
+        raise rejected("/data/amount", detail, "absurd-value")
+    columns = {"adjuster": turned["id"], "amount": amount, "unit": turned["unit"]}
+    return columns, {"amount": amount, "unit": turned["unit"]}
+
+
+def shift_check(entry: dict, bike: BikeAsked, around: Surroundings) -> tuple[dict, None]:
+    data = entry["data"]
+    bike.check_gear(data["from_"], "/data/from")
+    bike.check_gear(data["to"], "/data/to")
+    if data["from_"] == data["to"]:
+        raise rejected("/data/to", "A shift goes from one gear to another.")
+    item("outcomes", data["outcome"], "/data/outcome", bike, around)
+    return {"outcome": data["outcome"]}, None
+
+
+def noise(entry: dict, bike: BikeAsked, around: Surroundings) -> tuple[dict, None]:
+    data = entry["data"]
+    item("sounds", data["sound"], "/data/sound", bike, around)
+    for place, when in enumerate(data["when"]):
+        item("whens", when, f"/data/when/{place}", bike, around)
+    return {}, None
+
+
+def tightened(entry: dict, bike: BikeAsked, around: Surroundings) -> tuple[dict, dict]:
+    """Columns and derived part of a torque, in N·m at the fastener."""
+    data = entry["data"]
+    fastener = item("fasteners", data["fastener"], "/data/fastener", bike, around)
+    shown = in_unit(data["applied"], data["unit"], "N·m", "/data/unit", around)
+    if shown > LARGEST_TORQUE_NM:
+        raise rejected(
+            "/data/applied", f"No fastener of a bike takes more than {LARGEST_TORQUE_NM} N·m.", "absurd-value"
+        )
+    wrench = torque.Wrench(length_mm=data.get("wrench_mm"))
+    adapter = torque.Adapter(data["adapter_mm"], data.get("angle_deg", 0.0)) if data.get("adapter_mm") else None
+    try:
+        value = torque.at_fastener(shown, wrench, adapter)
+        verdict = torque.judge_torque(value, fastener.get("lower"), fastener.get("upper"), wrench, shown)
+    except CannotCompute as error:
+        raise rejected("/data/adapter_mm" if adapter else "/data/applied", error.reason) from error
+    band = {"lower": fastener.get("lower"), "upper": fastener.get("upper"), "target": None, "source": None}
+    derived = {"value": value, "unit": "N·m", "verdict": verdict.verdict, "p_inside": verdict.p_inside}
+    derived["band"] = band | {"tag": fastener["tag"]}
+    return {"fastener": fastener["id"], "value": value, "unit": "N·m"}, derived
+
+
+def check(entry: dict, bike: BikeAsked, around: Surroundings) -> tuple[dict, None]:
+    found = item("checks", entry["data"]["check"], "/data/check", bike, around)
+    return {"check_id": found["id"], "outcome": entry["data"]["outcome"]}, None
+
+
+def words_only(entry: dict, bike: BikeAsked, around: Surroundings) -> tuple[dict, None]:
+    return {}, None
+
+
+def judge(entry: dict[str, Any], bike: BikeAsked, around: Surroundings) -> tuple[dict, dict | None]:
+    """The columns that computing works with, and what is shown as `derived`. Raises NotTaken."""
+    bike.check_gear(entry.get("gear"), "/gear")
+    if entry.get("by") is not None and entry["by"] not in around.people:
+        raise retry("/by", "This person is not in the book yet.", "unknown-person")
+    if entry.get("gauge_id") is not None and entry["gauge_id"] not in around.gauges:
+        raise retry("/gauge_id", "This gauge is not in the book yet.", "unknown-gauge")
+    return _OF_KIND[entry["kind"]](entry, bike, around)
+
+
+_OF_KIND = {
+    "reading": reading,
+    "adjustment": adjustment,
+    "shift_check": shift_check,
+    "noise": noise,
+    "torque": tightened,
+    "check": check,
+    "declined": words_only,
+    "remark": words_only,
+    "void": words_only,
+}

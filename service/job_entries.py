@@ -1,0 +1,36 @@
+"""Stored entries as the computing room takes them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from service.domain.handed_over import Entry
+
+
+def as_computed(found: Iterable[dict[str, Any]]) -> list[Entry]:
+    """Entries of one job, in the catalogue's units; times in seconds with the clock's offset added."""
+    return [
+        Entry(
+            id=line["id"],
+            kind=line["kind"],
+            stage=line["stage"],
+            taken_at=line["moment_ms"] / 1000,
+            device_seq=line["device_seq"],
+            seq=line["seq"],
+            replaces=line["replaces"],
+            quantity=line["quantity"],
+            value=line["value"] if line["kind"] == "reading" else None,
+            u=line["u"] or 0.0,
+            low=line["low"],
+            high=line["high"],
+            gear=None if line["cog"] is None else (line["ring"], line["cog"]),
+            adjuster=line["adjuster"],
+            amount=line["amount"],
+            fastener=line["fastener"],
+            check=line["check_id"],
+            outcome=line["outcome"],
+            by=line["by_person"],
+        )
+        for line in found
+    ]

@@ -1,0 +1,43 @@
+"""The standard uncertainty of a reading: from its gauge, else from a gauge study, else from the catalogue."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from service.catalogue import Catalogue
+
+
+@dataclass(frozen=True)
+class Uncertainty:
+    """u in the quantity's unit, where it comes from, and whether the gauge's calibration had run out."""
+
+    u: float
+    source: str
+    overdue: bool = False
+
+
+def of_reading(
+    catalogue: Catalogue,
+    quantity: Mapping[str, Any],
+    gauge: Mapping[str, Any] | None,
+    studied: Mapping[str, float],
+    on: date,
+) -> Uncertainty:
+    """A gauge's expanded uncertainty over its coverage factor (JCGM 100:2008, 6.3), where its unit fits."""
+    overdue = bool(gauge and is_overdue(gauge, on))
+    if quantity.get("setting"):
+        return Uncertainty(0.0, "catalogue", overdue)
+    if gauge and gauge.get("expanded_uncertainty") is not None and gauge["unit"] in catalogue.units_of(quantity["id"]):
+        u = gauge["expanded_uncertainty"] / gauge.get("coverage_factor", 2)
+        return Uncertainty(catalogue.to_unit(u, gauge["unit"], quantity["unit"]), "gauge", overdue)
+    if quantity["id"] in studied:
+        return Uncertainty(studied[quantity["id"]], "study", overdue)
+    return Uncertainty(float(quantity["u"]), "catalogue", overdue)
+
+
+def is_overdue(gauge: Mapping[str, Any], on: date) -> bool:
+    """Whether the gauge's next calibration was due before this day."""
+    return bool(gauge.get("due")) and date.fromisoformat(gauge["due"]) < on

@@ -1,0 +1,119 @@
+"""What the service works out of an entry, checked by hand, by scipy and by the units' definitions."""
+
+from __future__ import annotations
+
+from math import sqrt
+
+import pytest
+from scipy.stats import norm
+
+from service.ids import new_id
+
+
+def derived(shop, entry: dict) -> dict:
+    [result] = shop.phone.sent(entry)
+    assert result["status"] == "stored", result
+    stored = shop.phone.get(f"/jobs/{shop.job}/entries").json["entries"]
+    found = next(e for e in stored if e["id"] == entry["id"])
+    assert {name: found[name] for name in entry} == entry  # as received
+    return found["derived"]
+
+
+def test_a_value_its_band_and_verdict(shop):
+    got = derived(shop, shop.phone.reading(shop.job, "guide_pulley_gap", 5.3))
+    assert (got["value"], got["unit"], got["u"], got["u_from"]) == (5.3, "mm", 0.2, "catalogue")
+    assert (got["band"]["lower"], got["band"]["upper"], got["band"]["target"]) == (4.5, 6, 5)
+    # JCGM 106:2012, clause 7, by scipy's normal distribution
+    assert got["p_inside"] == pytest.approx(norm.cdf((6 - 5.3) / 0.2) - norm.cdf((4.5 - 5.3) / 0.2), abs=1e-12)
+    assert got["verdict"] == "inside"
+    assert got["gear"] == {"ring": 33, "cog": 36}  # the catalogue's own place for it: the largest cog
+
+
+def test_an_entered_unit_is_kept_and_converted_exactly(shop):
+    """The inch is 25.4 mm by definition (NIST SP 811, B.8)."""
+    entry = shop.phone.reading(shop.job, "guide_pulley_gap", 0.2, "in", gear={"ring": 46, "cog": 36})
+    got = derived(shop, entry)
+    assert got["value"] == pytest.approx(0.2 * 25.4, rel=1e-15)
+    assert got["gear"] == {"ring": 46, "cog": 36}
+
+
+def test_go_and_no_go(shop):
+    """5 mm goes, 5.5 does not: the middle, and the u of a rectangle (JCGM 100:2008, 4.3.7)."""
+    data = {"quantity": "guide_pulley_gap", "low": 5.75, "high": 6.25, "unit": "mm"}
+    got = derived(shop, shop.phone.entry(shop.job, "reading", data))
+    assert (got["value"], got["low"], got["high"]) == (6.0, 5.75, 6.25)
+    assert got["u"] == pytest.approx(0.5 / sqrt(12))
+    assert (got["p_inside"], got["verdict"]) == (0.5, "borderline")
+
+
+def test_a_hanger_by_its_tips(shop):
+    """Four positions, closed form: vertical part 12 less 6, fore-and-aft part 3 less 9, deviation their length."""
+    gaps = {12: 10.4, 3: 9.8, 6: 9.6, 9: 10.2}
+    tips = [{"clock": clock, "gap_mm": gap} for clock, gap in gaps.items()]
+    got = derived(shop, shop.phone.entry(shop.job, "reading", {"quantity": "hanger_deviation", "tips": tips}))
+    vertical, fore_aft = 10.4 - 9.6, 9.8 - 10.2
+    assert got["value"] == pytest.approx(sqrt(vertical**2 + fore_aft**2))
+    assert got["hanger"]["vertical_mm"] == pytest.approx(vertical)
+    assert got["hanger"]["fore_aft_mm"] == pytest.approx(fore_aft)
+    assert got["hanger"]["radius_mm"] == 311
+    assert got["u"] == pytest.approx(2 * 0.3 / sqrt(2))
+    assert got["low"] < got["value"] < got["high"]
+    assert got["band"]["upper"] == 2
+    assert got["verdict"] in ("inside", "borderline")
+
+
+def test_two_opposite_tips_give_no_deviation_and_say_so(shop):
+    tips = [{"clock": 12, "gap_mm": 10.0}, {"clock": 6, "gap_mm": 9.5}]
+    got = derived(shop, shop.phone.entry(shop.job, "reading", {"quantity": "hanger_deviation", "tips": tips}))
+    assert got["value"] is None
+    assert got["verdict"] == "none"
+    assert got["hanger"]["axis_mm"] == pytest.approx(0.5)
+    assert got["hanger"]["why_not"]
+
+
+def test_a_setting_has_no_band_and_no_uncertainty(shop):
+    got = derived(shop, shop.phone.reading(shop.job, "rear_trim", 3, "step"))
+    assert (got["value"], got["u"], got["verdict"], got["p_inside"], got["band"]) == (3, 0, "none", None, None)
+
+
+def test_an_adjustment_in_quarter_turns(shop):
+    data = {"adjuster": "b_screw", "amount": -3, "unit": "quarter_turn"}
+    assert derived(shop, shop.phone.entry(shop.job, "adjustment", data)) == {"amount": -0.75, "unit": "turn"}
+
+
+def test_a_torque_with_an_adapter(shop):
+    """Lever arms: 6 N·m shown on 200 mm with 50 mm straight on is 6 · 250 / 200 = 7.5 N·m at the fastener."""
+    data = {"fastener": "stem_faceplate", "applied": 6, "unit": "N·m", "wrench_mm": 200, "adapter_mm": 50}
+    got = derived(shop, shop.phone.entry(shop.job, "torque", data))
+    assert (got["value"], got["unit"], got["verdict"]) == (pytest.approx(7.5), "N·m", "outside")
+
+
+def test_a_gauges_uncertainty_comes_first_and_an_overdue_one_is_flagged(shop):
+    gauge = {
+        "id": new_id(),
+        "name": "Feeler set 2",
+        "unit": "in",
+        "resolution": 0.001,
+        "expanded_uncertainty": 0.01,
+        "calibrated_at": "2025-01-10",
+        "due": "2026-03-04",
+    }
+    assert shop.phone.put("/gauges", {"gauges": [gauge]}).status_code == 200
+    got = derived(shop, shop.phone.reading(shop.job, "guide_pulley_gap", 5.3, gauge_id=gauge["id"]))
+    # expanded uncertainty over its coverage factor 2 (JCGM 100:2008, 6.3), in mm
+    assert got["u"] == pytest.approx(0.127)
+    assert (got["u_from"], got["gauge_overdue"]) == ("gauge", True)
+
+
+def test_the_others_come_as_they_are(shop):
+    phone, job = shop.phone, shop.job
+    for kind, data in {
+        "shift_check": {"from": {"ring": 46, "cog": 10}, "to": {"ring": 46, "cog": 11}, "outcome": "clean"},
+        "noise": {"sound": "tick", "when": ["seated"], "count_in_ten_turns": 4, "level": 2},
+        "check": {"check": "brake_hold", "outcome": "passed"},
+        "declined": {"work": "New rear brake pads"},
+        "remark": {"text": "Paint chipped at the chainstay, shown to the owner."},
+    }.items():
+        assert derived(shop, phone.entry(job, kind, data, note="seen", odometer_km=12.5)) is None
+    nothing = phone.entry(job, "adjustment", {"adjuster": "none", "amount": 0, "unit": "step"}, "road")
+    assert derived(shop, nothing) == {"amount": 0, "unit": "step"}
