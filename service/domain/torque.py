@@ -92,6 +92,7 @@ def judge_torque(
 ) -> Judgement:
     """Judge the torque at the fastener; the wrench's tolerance is a rectangle around it (JCGM 100:2008, 4.3.7).
 
+    Equal limits are a target given as a single figure, and are widened to its band; see band_around.
     shown_nm is what the wrench showed, where an adapter makes it differ. Raises CannotCompute outside 20 to 100 % of
     the wrench's range (ISO 6789:2003), and for what is no torque.
     """
@@ -101,7 +102,9 @@ def judge_torque(
     if refused:
         raise CannotCompute(refused)
     half = applied_nm * tolerance_percent(wrench, shown_nm) / 100
-    return judge_interval(applied_nm - half, applied_nm + half, Band(lower_nm, upper_nm))
+    single = lower_nm is not None and lower_nm == upper_nm
+    band = band_around(lower_nm) if single else Band(lower_nm, upper_nm)
+    return judge_interval(applied_nm - half, applied_nm + half, band)
 
 
 def _torque(value: float) -> float:
