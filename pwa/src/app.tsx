@@ -1,5 +1,64 @@
-import { bikes } from "./book";
+import { bikeById, catalogue, jobById, loaded, session } from "./book";
+import "./look/tokens.css";
+import "./look/page.css";
+import "./look/pen.css";
+import "./look/line.css";
+import "./look/touch.css";
+import { Bench } from "./screens/bench/bench";
+import { BikePage } from "./screens/bike/bike";
+import { BikeForm } from "./screens/bike/form";
+import { JobForm } from "./screens/bike/job_form";
+import { Bikes } from "./screens/bikes";
+import { Plan } from "./screens/job/plan";
+import { late } from "./screens/late";
+import { NotHere, Waiting } from "./screens/missing";
+import { Pair } from "./screens/pair";
+import { Road } from "./screens/road/road";
+import { follow, here, type Route } from "./screens/route";
+import { applyTheme } from "./screens/theme";
+import type { Bike, Job } from "./nouns";
 
+follow();
+applyTheme();
+
+const Trend = late<{ bike: Bike; job: Job; rest: string[] }>("Trend", () => import("./screens/trend/trend").then((m) => m.Trend));
+const Handover = late<{ bike: Bike; job: Job }>("Handover", () => import("./screens/handover/handover").then((m) => m.Handover));
+const Look = late("Look", () => import("./screens/look_sheet").then((m) => m.LookSheet));
+const Settings = late("Settings", () => import("./screens/settings/settings").then((m) => m.Settings));
+
+/** One screen for each address; a phone that is not paired is asked to pair first. */
 export function App() {
-  return <main><h1>Bikes</h1><p>{bikes.value.length}</p></main>;
+  const route = here.value;
+  if (route.name === "look") return <Look />;
+  if (!loaded.value) return <main class="fill" aria-busy="true" />;
+  if (route.name === "pair" || !session.value) return <Pair key={route.rest[0]} code={route.name === "pair" ? route.rest[0] : undefined} />;
+  if (route.name === "settings") return <Settings />;
+  if (!catalogue.value) return <Waiting />;
+  return screen(route);
+}
+
+function screen(route: Route) {
+  switch (route.name) {
+    case "bikes": return <Bikes />;
+    case "new_bike": return <BikeForm />;
+    case "edit_bike": return <BikeForm key={route.id} id={route.id} />;
+    case "bike": return <BikePage key={route.id} id={route.id} />;
+    case "new_job": return <JobForm key={route.id} bikeId={route.id} />;
+    case "job": return <JobScreen route={route} />;
+    default: return <NotHere what="page" />;
+  }
+}
+
+function JobScreen({ route }: { route: Route }) {
+  const job = jobById(route.id);
+  const bike = job && bikeById(job.bike_id);
+  if (!job || !bike) return <NotHere what="job" />;
+  switch (route.page) {
+    case "plan": return <Plan key={job.id} bike={bike} job={job} />;
+    case "road": return <Road key={job.id} bike={bike} job={job} />;
+    case "trend": return <Trend key={job.id} bike={bike} job={job} rest={route.rest} />;
+    case "handover": return <Handover key={job.id} bike={bike} job={job} />;
+    case "review": return <NotHere what="page" />;
+    default: return <Bench key={job.id} bike={bike} job={job} rest={route.rest} />;
+  }
 }

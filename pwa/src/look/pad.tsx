@@ -10,6 +10,8 @@ export interface PadProps {
   /** Where "one step more" starts from when nothing is typed yet. */
   start?: number | null;
   keep?: string;
+  /** Where several pads lie on one page: the keyboard is left alone. */
+  quiet?: boolean;
 }
 
 const MOST = 9;
@@ -34,8 +36,9 @@ export function nudge(text: string, step: number, by: 1 | -1, start?: number | n
 }
 
 /** The keypad. It has no display of its own: the line in hand docks on it. A keyboard types into it as well. */
-export function Pad({ text, onText, onKeep, step, signed, start, keep = "Keep" }: PadProps) {
+export function Pad({ text, onText, onKeep, step, signed, start, keep = "Keep", quiet }: PadProps) {
   useEffect(() => {
+    if (quiet) return;
     const type = (e: KeyboardEvent) => {
       const target = e.target as HTMLElement;
       if (e.ctrlKey || e.metaKey || e.altKey || /^(INPUT|TEXTAREA|SELECT)$/.test(target.tagName)) return;
@@ -49,7 +52,7 @@ export function Pad({ text, onText, onKeep, step, signed, start, keep = "Keep" }
     };
     addEventListener("keydown", type);
     return () => removeEventListener("keydown", type);
-  }, [text, signed, onText, onKeep]);
+  }, [text, signed, onText, onKeep, quiet]);
 
   const key = (k: string, label?: string) => <button type="button" aria-label={label} onClick={() => onText(press(text, k))}>{k}</button>;
   const by = (sign: 1 | -1) => (

@@ -10,6 +10,8 @@ export interface LineProps extends Omit<RuleProps, "label"> {
   unit: string;
   verdict: VerdictWord | null;
   verdictText?: string;
+  /** Beside the name, where there is no verdict. */
+  aside?: ComponentChildren;
   caption?: ComponentChildren;
   /** Said instead of the caption to those who cannot see the rule. */
   spoken?: string;
@@ -27,7 +29,7 @@ export function QuantityLine(p: LineProps) {
     <>
       <span class="n">
         <b>{p.name}</b>
-        {p.verdict && <Verdict word={p.verdict} low={low} text={p.verdictText} />}
+        {p.verdict ? <Verdict word={p.verdict} low={low} text={p.verdictText} /> : p.aside}
       </span>
       <span class={`val${p.shown.length > 6 ? " long" : ""}${p.typed ? " dk" : ""}`}>
         {p.shown}{p.typed && <span class="caret" />}<i>{p.unit}</i><small>{p.caption}</small>

@@ -3,15 +3,16 @@
  * verdict. Worked out on the phone from the catalogue and the entries, so that it needs no signal.
  */
 import { catalogue, entriesOf, entriesOfBike, jobsOf, type LoggedEntry } from "../book";
-import { applies, bandFor, facts, usualGear, type Band, type Catalogue, type Check, type Facts, type Fastener, type Quantity, type Step } from "../catalogue";
-import { verdictOf } from "../domain/conformity";
+import { applies, bandFor, facts, usualGear, type Band, type Catalogue, type Check, type Facts, type Fastener, type Quantity, type Step, type When } from "../catalogue";
+import { judge, judgeInterval } from "../domain/conformity";
+import { judgeDeviation, type HangerFit } from "../domain/hanger";
 import { handedOver, standing, type HandedOver } from "../domain/handed_over";
-import { doneSteps, plan, workingOrder, type StepState } from "../domain/plan";
+import { doneSteps, plan, type StepState } from "../domain/plan";
 import type { StepMark } from "../look/plan_rule";
 import { GUARD } from "../look/geometry";
 import type { VerdictWord } from "../look/verdict";
 import type { Bike, Entry, EntryOf, Gear, Job } from "../nouns";
-import { adjustersOf, domainEntry } from "./domain_entry";
+import { adjustersOf, domainEntry, radiusOf, tipsOf, tryFit } from "./domain_entry";
 
 export type CheckOutcome = "passed" | "failed" | "not_done";
 export const STEP_DONE = "step_";
@@ -32,6 +33,8 @@ export interface QuantityState {
   /** Handed over at the last visit. */
   baseline: number | null;
   ends: [string, string] | null;
+  /** The hanger's readings, fitted. */
+  fit: HangerFit | null;
 }
 
 export interface WorkStep {
@@ -69,19 +72,18 @@ export function workOf(bike: Bike, job: Job, entries: LoggedEntry[]): Work | nul
   const cat = catalogue.value;
   if (!cat) return null;
   const of = facts(bike);
-  const own = entries.filter((e) => e.state !== "set_aside").map((e) => e.entry);
-  const inDomain = own.map((e) => domainEntry(cat, e, job.id)).filter((e) => e !== null);
-  const stands = new Set(standing(inDomain).map((e) => e.id));
-  const byId = new Map(own.map((e) => [e.id, e]));
-  const values = [...handedOver(inDomain, adjustersOf(cat))];
+  const own = entries.filter((e) => e.state !== "set_aside");
+  const inDomain = own.map((e) => domainEntry(cat, e, bike)).filter((e) => e !== null);
+  const byId = new Map(own.map((e) => [e.entry.id, e.entry]));
   const work: Work = {
-    bike, job, cat, facts: of, entries, values, before: lastHandedOver(cat, job),
-    standing: standing(inDomain).map((e) => byId.get(e.id)!).filter((e) => stands.has(e.id)),
+    bike, job, cat, facts: of, entries, values: handedOver(inDomain, adjustersOf(cat)), before: lastHandedOver(cat, bike, job),
+    standing: standing(inDomain).map((e) => byId.get(e.id)!),
     steps: [], now: null, marks: [], words: "", tally: { inside: 0, borderline: 0, outside: 0 }, failedStops: [], openStops: [],
   };
   const steps = stepsFor(cat, of, job);
   const failed = failedStops(work);
-  const states = plan(steps, job.missing_parts ?? [], doneOf(steps, inDomain, work), failed.map((c) => c.id)).states;
+  const marked = steps.filter((s) => outcomeOf(work, STEP_DONE + s.id) === "passed").map((s) => s.id);
+  const states = plan(steps, job.missing_parts ?? [], doneSteps(steps, inDomain, marked), failed.map((c) => c.id)).states;
   const byStep = new Map(steps.map((s) => [s.id, s]));
   work.failedStops = failed;
   work.openStops = stopChecks(work).filter((c) => outcomeOf(work, c.id) === null || outcomeOf(work, c.id) === "not_done");
@@ -98,21 +100,16 @@ export function useWork(bike: Bike, job: Job): Work | null {
   return workOf(bike, job, entriesOf(job.id).value);
 }
 
+/** Steps of this kind of job, asking only what the bike has. */
 function stepsFor(cat: Catalogue, of: Facts, job: Job): Step[] {
-  const steps = cat.steps.filter((s) => applies(s.applies ?? {}, of) && (!s.kinds || s.kinds.includes(job.kind)));
-  const has = <T extends { id: string; applies?: object }>(list: T[]) => new Set(list.filter((x) => applies((x.applies ?? {}) as never, of)).map((x) => x.id));
+  const has = (list: { id: string; applies?: When }[]) => {
+    const ids = new Set(list.filter((x) => applies(x.applies ?? {}, of)).map((x) => x.id));
+    return (asked: string[] = []) => asked.filter((id) => ids.has(id));
+  };
   const [q, f, c] = [has(cat.quantities), has(cat.fasteners), has(cat.checks)];
-  return [...workingOrder(steps.map((s) => ({
-    ...s, hard: s.hard ?? [], soft: s.soft ?? [], parts: s.parts ?? [],
-    quantities: (s.quantities ?? []).filter((id) => q.has(id)), fasteners: (s.fasteners ?? []).filter((id) => f.has(id)),
-    checks: (s.checks ?? []).filter((id) => c.has(id)), also_quantities: (s.also_quantities ?? []).filter((id) => q.has(id)),
-    also_fasteners: (s.also_fasteners ?? []).filter((id) => f.has(id)),
-  })))];
-}
-
-function doneOf(steps: Step[], entries: Parameters<typeof doneSteps>[1], work: Work): string[] {
-  const marked = steps.filter((s) => outcomeOf(work, STEP_DONE + s.id) === "passed").map((s) => s.id);
-  return [...doneSteps(steps as never, entries, marked)];
+  return cat.steps.filter((s) => applies(s.applies, of) && s.kinds.includes(job.kind)).map((s) => ({
+    ...s, quantities: q(s.quantities), fasteners: f(s.fasteners), checks: c(s.checks), also_quantities: q(s.also_quantities), also_fasteners: f(s.also_fasteners),
+  }));
 }
 
 function workStep(work: Work, step: Step, state: StepState): WorkStep {
@@ -137,25 +134,27 @@ export function quantityState(work: Work, quantity: Quantity, wanted?: Gear | nu
   const state: QuantityState = {
     quantity, gear, band, value: v?.value ?? null, low: v?.low ?? null, high: v?.high ?? null, u: v?.u ?? quantity.u, verdict: "none",
     stale: v?.stale ?? false, readingValue: v?.reading_value ?? null, stepsAdded: v?.steps_added ?? 0, readingId: v?.reading_id ?? null,
-    baseline: before?.value ?? null, ends: endsOf(work.cat, quantity),
+    baseline: before?.value ?? null, ends: endsOf(work.cat, quantity), fit: null,
   };
-  state.verdict = judge(work, state);
+  if (quantity.input === "hanger" && state.readingId && !state.stale) state.fit = fitOf(work, state);
+  state.verdict = judged(state);
   return state;
 }
 
-function judge(work: Work, q: QuantityState): VerdictWord {
-  if (!q.band || (q.value === null && q.low === null)) return "none";
-  const band = { lower: q.band.lower ?? null, upper: q.band.upper ?? null };
-  if (q.quantity.input === "hanger") {
-    const reading = work.standing.find((e): e is EntryOf<"reading"> => e.id === q.readingId);
-    if (reading && "tips" in reading.data) return hangerVerdict(reading.data.tips, q, work.bike);
-  }
-  return verdictOf(q.low !== null && q.high !== null ? { low: q.low, high: q.high } : { value: q.value!, u: q.u }, band);
+function fitOf(work: Work, q: QuantityState): HangerFit | null {
+  const tips = tipsOf(work.standing, q.readingId);
+  return tips && tryFit(tips, radiusOf(work.bike), q.quantity.u);
+}
+
+function judged(q: QuantityState): VerdictWord {
+  if (q.value === null) return "none";
+  if (q.fit) return judgeDeviation(q.fit, q.band).verdict;
+  return (q.low !== null && q.high !== null ? judgeInterval(q.low, q.high, q.band) : judge(q.value, q.u, q.band)).verdict;
 }
 
 /** What measuring leaves open, each way, as values. */
-export function whiskerOf(q: { value: number | null; u: number; interval?: readonly [number, number] | null }): readonly [number, number] | null {
-  if (q.interval) return q.interval;
+export function whiskerOf(q: { value: number | null; u: number; fit?: HangerFit | null }): readonly [number, number] | null {
+  if (q.fit?.deviation_interval_mm) return q.fit.deviation_interval_mm;
   return q.value !== null && q.u > 0 ? [q.value - GUARD * q.u, q.value + GUARD * q.u] : null;
 }
 
@@ -166,11 +165,11 @@ function endsOf(cat: Catalogue, q: Quantity): [string, string] | null {
   return a ? [a.negative, a.positive] : null;
 }
 
-function lastHandedOver(cat: Catalogue, job: Job): HandedOver[] {
+function lastHandedOver(cat: Catalogue, bike: Bike, job: Job): HandedOver[] {
   const last = jobsOf(job.bike_id).find((j) => j.id !== job.id && j.state !== "open" && j.opened_at < job.opened_at);
   if (!last) return [];
   const entries = entriesOfBike(job.bike_id).value.filter((e) => e.entry.job_id === last.id && e.state !== "set_aside");
-  return [...handedOver(entries.map((e) => domainEntry(cat, e.entry, last.id)).filter((e) => e !== null), adjustersOf(cat))];
+  return handedOver(entries.map((e) => domainEntry(cat, e, bike)).filter((e) => e !== null), adjustersOf(cat));
 }
 
 export function stopChecks(work: Pick<Work, "cat" | "facts">): Check[] {
@@ -212,4 +211,9 @@ function words(work: Work): string {
   if (!work.now) return work.steps.every((s) => s.state.state === "done") ? "all done" : `${held} held`;
   if (work.now.step.id === "handover") return "ready for handover";
   return `step ${work.steps.indexOf(work.now) + 1} of ${n}${held ? `, ${held} held` : ""}`;
+}
+
+/** As found on arrival, otherwise in the stand. */
+export function stageOf(work: Pick<Work, "job">, step: Step): "found" | "bench" {
+  return step.stage === "found" && work.job.kind !== "build" ? "found" : "bench";
 }

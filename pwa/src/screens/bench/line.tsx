@@ -6,9 +6,9 @@ import type { QuantityState, Work } from "../work";
 import { unitLabel } from "../entry_words";
 
 /** The rule of a quantity on this bike: its band, or the value to compare with. */
-export function scaleFor(work: Work, q: QuantityState): Scale {
+export function scaleFor(q: QuantityState): Scale {
   return scaleOf({
-    lower: q.band?.lower, upper: q.band?.upper, reference: q.baseline ?? q.middle, span: q.quantity.span, plausible: q.quantity.plausible,
+    lower: q.band?.lower, upper: q.band?.upper, reference: q.baseline, span: q.quantity.span, plausible: q.quantity.plausible,
     minor: q.quantity.minor, major: q.quantity.major, signed: q.quantity.signed, zero: q.quantity.zero, setting: q.quantity.setting,
     full: q.quantity.full, ends: q.ends,
   });
@@ -29,7 +29,7 @@ export function BenchLine({ work, state: q, onTake, children }: { work: Work; st
   return (
     <QuantityLine
       name={`${q.quantity.label}${gear}`} unit={unit} shown={leaf ? `${num(leaf[0])}–${num(leaf[1])}` : known ? n(q.value!) : "–"}
-      verdict={known ? q.verdict : null} caption={caption} scale={scaleFor(work, q)} value={leaf ? null : q.value} leaf={leaf}
+      verdict={known ? q.verdict : null} caption={caption} scale={scaleFor(q)} value={leaf ? null : q.value} leaf={leaf}
       whisker={known && !leaf ? whiskerOf(q) : null} was={q.baseline} onTake={onTake}
       spoken={`${q.quantity.how}`}>
       {children}

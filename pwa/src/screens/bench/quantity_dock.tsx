@@ -1,0 +1,114 @@
+import { useState } from "preact/hooks";
+import type { Step } from "../../catalogue";
+import { log } from "../../book";
+import { judge, judgeInterval } from "../../domain/conformity";
+import { num } from "../../look/number";
+import { Pad, parsePad } from "../../look/pad";
+import { QuantityLine } from "../../look/quantity_line";
+import { Leaf } from "../../look/touch";
+import type { EntryDraft, Gear, Stage } from "../../nouns";
+import { gearWords, unitLabel } from "../entry_words";
+import { stageOf, whiskerOf, type QuantityState, type Work } from "../work";
+import { GearChoice } from "./bench";
+import { scaleFor } from "./line";
+
+interface DockProps {
+  work: Work;
+  step: Step;
+  state: QuantityState;
+  onKept: (entryId: string) => void;
+  onClose: () => void;
+  onGear: (gear: Gear) => void;
+}
+
+/** The line in hand on its keypad: the verdict stands while the digits are typed. */
+export function QuantityDock({ work, step, state: q, onKept, onClose, onGear }: DockProps) {
+  const { quantity } = q;
+  const last = q.value ?? (quantity.setting ? q.baseline : null);
+  const prefill = last === null ? "" : num(last, Math.max(quantity.digits, 2));
+  const [text, setText] = useState<string | null>(null);
+  const [feeler, setFeeler] = useState(false);
+  const [leaf, setLeaf] = useState<readonly [number, number] | null>(null);
+  const [stage, setStage] = useState<Stage>(stageOf(work, step));
+  const [picking, setPicking] = useState(false);
+  const [problem, setProblem] = useState<string | null>(null);
+
+  const typed = text ?? prefill;
+  const value = feeler ? null : parsePad(typed);
+  const unit = unitLabel(work.cat, quantity.unit);
+  const odd = value !== null && (value < quantity.plausible[0] || value > quantity.plausible[1]);
+  const judged = odd ? null : feeler ? leaf && judgeInterval(leaf[0], leaf[1], q.band) : value === null ? null : judge(value, quantity.u, q.band);
+  const verdict = judged && judged.verdict !== "none" ? judged.verdict : null;
+
+  const keep = async () => {
+    const data = feeler && leaf ? { quantity: quantity.id, low: leaf[0], high: leaf[1], unit: quantity.unit }
+      : value !== null && !odd ? { quantity: quantity.id, value, unit: quantity.unit } : null;
+    if (!data) {
+      setProblem(feeler ? "Tap the thickest feeler that goes." : odd ? oddWords(q, unit) : "Type the reading first.");
+      return;
+    }
+    try {
+      const kept = await log(work.job.id, { kind: "reading", stage, data, ...(q.gear && quantity.gear !== "none" ? { gear: q.gear } : {}) } as EntryDraft);
+      onKept(kept.entry.id);
+    } catch {
+      setProblem("The phone could not keep it. Free some storage, then press Keep again: nothing typed is lost.");
+    }
+  };
+
+  const shown = feeler ? (leaf ? `${num(leaf[0])}–${num(leaf[1])}` : "–") : typed || "–";
+  const caption = [
+    q.readingValue !== null ? `was ${num(q.readingValue, 3, quantity.signed)}` : q.baseline !== null ? `handed over ${num(q.baseline, 3, quantity.signed)}` : q.band?.target != null ? `target ${num(q.band.target)}` : "",
+    feeler ? (leaf ? `${num(leaf[0])} goes, ${num(leaf[1])} not` : "") : quantity.u ? `±${num(1.645 * quantity.u, 2)}` : "",
+  ].filter(Boolean).join(", ");
+
+  return (
+    <>
+      <ul class="qs now">
+        <QuantityLine name={`${quantity.label}${q.gear && quantity.gear !== "none" ? `, ${gearWords(q.gear)}` : ""}`} shown={shown} unit={unit} typed={!feeler}
+          verdict={verdict} caption={caption} scale={scaleFor(q)} value={odd ? null : value} leaf={feeler ? leaf : null}
+          whisker={value !== null && !odd ? whiskerOf({ value, u: quantity.u }) : null} was={q.readingValue ?? q.baseline}>
+          <p class="sr" role="status">{verdict ? `${shown} ${unit}: ${verdict}` : ""}</p>
+          {problem && <p role="alert">{problem}</p>}
+          <div class="n how"><span class="xs">{quantity.how}</span></div>
+          <div class="row">
+            {quantity.go_no_go && <Leaf on={feeler} onPick={() => { setFeeler(!feeler); setProblem(null); }}>go/no-go</Leaf>}
+            {quantity.gear && quantity.gear !== "none" && <button type="button" class="flat" aria-expanded={picking} onClick={() => setPicking(!picking)}>Other gear</button>}
+            {work.job.kind !== "build" && <Leaf on={stage === "found"} onPick={() => setStage(stage === "found" ? "bench" : "found")}>as found</Leaf>}
+            <span class="w" />
+            <button type="button" class="flat" onClick={onClose}>Close</button>
+          </div>
+        </QuantityLine>
+      </ul>
+      {picking && <GearChoice bike={work.bike} gear={q.gear} onGear={onGear} />}
+      {feeler
+        ? <Feelers sizes={quantity.go_no_go!} leaf={leaf} unit={unit} onLeaf={(l) => { setLeaf(l); setProblem(null); }} onKeep={keep} />
+        : <Pad text={typed} onText={(t) => { setText(text === null ? firstPress(prefill, t) : t); setProblem(null); }} onKeep={keep} step={quantity.step} signed={!!quantity.signed} start={last ?? q.baseline ?? q.band?.target ?? null} />}
+    </>
+  );
+}
+
+/** The first digit replaces the last value shown; a step or a change of sign goes on from it. */
+function firstPress(prefill: string, next: string): string {
+  return prefill && next.startsWith(prefill) && next.length === prefill.length + 1 ? next.slice(prefill.length) : next;
+}
+
+function oddWords(q: QuantityState, unit: string): string {
+  const [low, high] = q.quantity.plausible;
+  return `Between ${num(low)} and ${num(high)} ${unit}: is the point in its place?`;
+}
+
+/** Feeler or hex key sizes: the thickest that goes; the next one is taken not to. */
+function Feelers({ sizes, leaf, unit, onLeaf, onKeep }: { sizes: number[]; leaf: readonly [number, number] | null; unit: string; onLeaf: (l: readonly [number, number]) => void; onKeep: () => void }) {
+  const all = [0, ...sizes];
+  return (
+    <>
+      <p class="s mt">The thickest that goes, in {unit}. The next one then does not.</p>
+      <div class="cogs mt" role="group" aria-label="Thickest that goes">
+        {all.slice(0, -1).map((size, i) => (
+          <button type="button" class="key" aria-pressed={leaf?.[0] === size} onClick={() => onLeaf([size, all[i + 1]!])}>{size ? num(size) : "none"}</button>
+        ))}
+      </div>
+      <button type="button" class="big go full" onClick={onKeep}>{leaf ? `Keep ${num(leaf[0])} goes, ${num(leaf[1])} does not` : "Keep"}</button>
+    </>
+  );
+}

@@ -1,0 +1,131 @@
+import { useEffect, useState } from "preact/hooks";
+import { v7 } from "uuid";
+import { api, pending, Problem, ride, sendNow, signal as reach } from "../../book";
+import { count, num } from "../../look/number";
+import { PickOne } from "../../look/touch";
+import type { Bike, Job } from "../../nouns";
+import { CautionsAt } from "../bench/cautions";
+import { BenchLine } from "../bench/line";
+import { JobHead, JobIndex } from "../job/head";
+import { Waiting } from "../missing";
+import { Page } from "../page";
+import { fetchPeople, people, whoLogs } from "../people";
+import { go, jobLink } from "../route";
+import { useWork, type Work } from "../work";
+import { openPoints, readValues, type OpenPoint } from "./open_points";
+import { RecordLink, useRecord, type RecordHead } from "./record_link";
+
+/** The bike goes out: what is missing is accepted by a person, then the record is frozen and signed. */
+export function Handover({ bike, job }: { bike: Bike; job: Job }) {
+  const work = useWork(bike, job);
+  const record = useRecord(job);
+  if (!work) return <Waiting />;
+  if (record.value) return <Done work={work} record={record.value} />;
+  return <Before work={work} onDone={record.set} />;
+}
+
+function Before({ work, onDone }: { work: Work; onDone: (r: RecordHead) => void }) {
+  const [accepted, setAccepted] = useState<string[]>([]);
+  const [by, setBy] = useState<string | null>(whoLogs());
+  const [id] = useState(() => v7());
+  const [problem, setProblem] = useState<string | null>(null);
+  const [busy, setBusy] = useState(false);
+  useEffect(() => void fetchPeople(), []);
+  const points = openPoints(work);
+  const failed = work.failedStops;
+  const left = points.filter((p) => !accepted.includes(p.key));
+  const waiting = pending.value.byJob.get(work.job.id) ?? 0;
+  const values = readValues(work);
+
+  const hand = async () => {
+    const stop = hindrance(work, left, waiting);
+    if (stop) {
+      setProblem(stop);
+      if (waiting) void sendNow();
+      return;
+    }
+    setBusy(true);
+    try {
+      const seen = Math.max(0, ...work.entries.map((e) => e.seq ?? 0));
+      onDone(await api.post<RecordHead>(`/jobs/${work.job.id}/handover`, { id, seen_seq: seen, by: by ?? whoLogs(), accepted: accepted.filter((key) => points.some((p) => p.key === key)) }));
+      void sendNow();
+    } catch (error) {
+      setProblem(explain(error));
+      if (error instanceof Problem && error.status === 409) void sendNow();
+    }
+    setBusy(false);
+  };
+
+  return (
+    <Page title="Handover" head={<JobHead work={work} />} foot={
+      <>
+        {problem && <p class="note stop" role="alert">{problem}</p>}
+        <button type="button" class="big go col full" onClick={hand} aria-disabled={busy || !!failed.length}>
+          {busy ? "Handing over…" : "Hand over"}
+          <small>{left.length ? `${left.length} still to accept` : waiting ? `${waiting} not yet confirmed` : `${values.length} values, frozen and signed`}</small>
+        </button>
+        <JobIndex work={work} at="handover" />
+      </>
+    }>
+      <p class="h1 step" aria-hidden="true">Handover</p>
+      {failed.length > 0 && <p class="note stop"><b>The bike stays here.</b> Failed: {failed.map((c) => c.label.toLowerCase()).join(", ")}. <a href={jobLink(work.job.id, "bench", "stop_ride")}>Put it right and pass it</a></p>}
+      {ride.value?.jobId === work.job.id && <p class="note"><b>The test ride is still open.</b> <a href={jobLink(work.job.id, "road")}>End it first</a></p>}
+      <h2>{points.length ? `To accept: ${points.length - left.length} of ${points.length}` : "Nothing to accept"}</h2>
+      {points.length > 0 ? <p class="s">Measure it, or accept with a tap that the bike goes out so. The record says it.</p> : <p class="s">All that was asked is written down and holds.</p>}
+      <ul>{points.map((p) => <Point key={p.key} work={work} point={p} on={accepted.includes(p.key)} flip={() => setAccepted(accepted.includes(p.key) ? accepted.filter((k) => k !== p.key) : [...accepted, p.key])} />)}</ul>
+      <h2>Handed over by</h2>
+      {people.value.length
+        ? <PickOne label="Handed over by" value={by} onPick={(id) => id && setBy(id)} choices={people.value.map((p) => ({ id: p.id, label: p.name }))} />
+        : <p class="s">The person this phone is paired for.</p>}
+      <h2>Values as they go out</h2>
+      {values.length
+        ? <ul class="qs">{values.map((q) => <BenchLine key={q.quantity.id + (q.gear?.cog ?? "")} work={work} state={q} onTake={() => go(jobLink(work.job.id, "bench", ...stepFor(work, q.quantity.id)))} />)}</ul>
+        : <p class="s">Nothing is read yet.</p>}
+      <CautionsAt work={work} place="handover" />
+    </Page>
+  );
+}
+
+function stepFor(work: Work, quantity: string): string[] {
+  const step = work.steps.find((s) => [...s.quantities, ...s.also].some((q) => q.quantity.id === quantity));
+  return step ? [step.step.id, quantity] : [];
+}
+
+function Point({ work, point, on, flip }: { work: Work; point: OpenPoint; on: boolean; flip: () => void }) {
+  return (
+    <li class="li">
+      <p><b>{point.what}:</b> {point.why}</p>
+      <div class="row">
+        <button type="button" class="lf" aria-pressed={on} onClick={flip}>{on ? "accepted" : "accept"}</button>
+        <a class="b flat" href={jobLink(work.job.id, "bench", ...point.link)}>Put it right</a>
+      </div>
+    </li>
+  );
+}
+
+/** What keeps the bike here; null: nothing. */
+function hindrance(work: Work, left: OpenPoint[], waiting: number): string | null {
+  if (work.failedStops.length) return "A stop-ride check has failed. Put it right and pass it first.";
+  if (ride.value?.jobId === work.job.id) return "The test ride is still open. End it on Road first.";
+  if (left.length) return `${count(left.length, "point")} still to accept or to measure, above.`;
+  if (reach.value === "no_signal") return "A handover needs a signal: the service freezes and signs the record. Everything is kept here until then.";
+  if (waiting) return `${count(waiting, "entry", "entries")} not yet confirmed. They are being sent; hand over again in a moment.`;
+  return null;
+}
+
+function explain(error: unknown): string {
+  if (!(error instanceof Problem) || error.status === 0) return "The service did not answer. Nothing was handed over; try again with a signal.";
+  if (error.status === 409) return `${error.message} Look through what is new, then hand over again.`;
+  return error.message;
+}
+
+function Done({ work, record }: { work: Work; record: RecordHead }) {
+  const values = readValues(work).filter((q) => q.value !== null);
+  return (
+    <Page title="Handed over" head={<JobHead work={work} plan={false} />} foot={<JobIndex work={work} at="handover" />}>
+      <p class="h1 step" aria-hidden="true">Handed over</p>
+      <p class="s">{count(values.length, "value")} frozen and signed: {num(work.tally.inside)} inside, {num(work.tally.borderline)} borderline, {num(work.tally.outside)} outside.</p>
+      <RecordLink record={record} />
+    </Page>
+  );
+}

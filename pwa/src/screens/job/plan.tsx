@@ -1,0 +1,101 @@
+import { useState } from "preact/hooks";
+import { log, putJob } from "../../book";
+import { StepGlyph } from "../../look/plan_rule";
+import { PickSome } from "../../look/touch";
+import type { Bike, EntryDraft, Job } from "../../nouns";
+import { labelOf } from "../entry_words";
+import { Waiting } from "../missing";
+import { Page } from "../page";
+import { jobLink } from "../route";
+import { useWork, type Work, type WorkStep } from "../work";
+import { JobHead, JobIndex } from "./head";
+import { WrittenDown } from "./written";
+
+/** All steps of a job, what is missing, and what has been written down. */
+export function Plan({ bike, job }: { bike: Bike; job: Job }) {
+  const work = useWork(bike, job);
+  const [parts, setParts] = useState(false);
+  if (!work) return <Waiting />;
+  const { now } = work;
+  return (
+    <Page title={`Plan of the ${job.kind}`} head={<JobHead work={work} />} foot={
+      <>
+        <div class="row">
+          <button type="button" class="big w" aria-expanded={parts} onClick={() => setParts(!parts)}>{job.missing_parts?.length ? "Part is here" : "Part is missing"}</button>
+          {now && <a class="b big go w" href={jobLink(job.id, "bench", now.step.id)}>Next: {now.step.label.toLowerCase()}</a>}
+        </div>
+        <JobIndex work={work} at="plan" />
+      </>
+    }>
+      {parts && <Parts work={work} />}
+      <p class="h1 step" aria-hidden="true">Plan of the {job.kind}</p>
+      <ol class="pln">{work.steps.map((s, i) => <Row key={s.step.id} work={work} at={s} n={i + 1} />)}</ol>
+      <WrittenDown work={work} />
+      <Words work={work} />
+    </Page>
+  );
+}
+
+function Row({ work, at, n }: { work: Work; at: WorkStep; n: number }) {
+  const mark = at === work.now ? "now" : at.state.state === "done" ? "done" : at.state.state === "held" ? "held" : "todo";
+  return (
+    <li class={at === work.now ? "now" : ""}>
+      <a href={jobLink(work.job.id, "bench", at.step.id)}><StepGlyph mark={mark} /><b>{n}</b><span>{at.step.label}</span><span class="s r">{stateWords(work, at)}</span></a>
+    </li>
+  );
+}
+
+function stateWords(work: Work, at: WorkStep): string {
+  const { state } = at;
+  const number = (id: string) => work.steps.findIndex((s) => s.step.id === id) + 1;
+  if (state.state === "done") return "done";
+  if (state.state === "held") {
+    const own = at.step.parts?.filter((p) => state.held_by_part?.includes(p)) ?? [];
+    if (own.length) return `held, no ${labelOf(work.cat.parts, own[0]!)}`;
+    if (state.held_by_check?.length) return "blocked by a failed check";
+    return `held by ${state.waits_for?.map(number).join(", ")}`;
+  }
+  if (state.state === "waiting") return `waits for ${state.waits_for?.slice(0, 3).map(number).join(", ")}${state.waits_for!.length > 3 ? " …" : ""}`;
+  const read = at.quantities.filter((q) => q.readingId).length;
+  return at.quantities.length > 1 && read ? `${read} of ${at.quantities.length} read` : "ready";
+}
+
+function Parts({ work }: { work: Work }) {
+  const { seq: _seq, state: _state, ...job } = work.job;
+  return (
+    <fieldset>
+      <legend>Parts that are not here</legend>
+      <p class="s">A part that has come: tap it, and what it held up is free.</p>
+      <PickSome label="Missing parts" cls="mt" choices={work.cat.parts} value={job.missing_parts ?? []} onPick={(ids) => void putJob({ ...job, missing_parts: ids })} />
+    </fieldset>
+  );
+}
+
+/** Remarks, and work that was advised and not wanted. */
+function Words({ work }: { work: Work }) {
+  const [text, setText] = useState("");
+  const [said, setSaid] = useState<string | null>(null);
+  const keep = async (kind: "remark" | "declined") => {
+    const words = text.trim();
+    if (!words) {
+      setSaid("Write it first.");
+      return;
+    }
+    const draft = kind === "remark" ? { kind, stage: "bench", data: { text: words } } : { kind, stage: "bench", data: { work: words } };
+    await log(work.job.id, draft as EntryDraft);
+    setText("");
+    setSaid("Written down.");
+  };
+  return (
+    <>
+      <h2>In words</h2>
+      <label for="words">A remark, or work that was advised and not wanted</label>
+      <textarea id="words" class="fld" rows={2} maxLength={2000} value={text} onInput={(e) => setText(e.currentTarget.value)} />
+      <div class="row mt">
+        <button type="button" class="w" onClick={() => void keep("remark")}>Remark</button>
+        <button type="button" class="w" onClick={() => void keep("declined")}>Advised, not wanted</button>
+      </div>
+      {said && <p class="s" role="status">{said}</p>}
+    </>
+  );
+}

@@ -1,0 +1,213 @@
+import { useState } from "preact/hooks";
+import { closeRide, dropMark, log, markMoment, undo, type LoggedEntry } from "../../book";
+import { applies, type Adjuster } from "../../catalogue";
+import { GearStrip } from "../../look/gear_strip";
+import { num, time } from "../../look/number";
+import { RideRule, type Stop } from "../../look/ride_rule";
+import { PickOne } from "../../look/touch";
+import type { Entry, EntryDraft, EntryOf } from "../../nouns";
+import type { Ride } from "../../ride";
+import { localTime } from "../../sync/clock";
+import { EFFECT_WORDS, entryWords, gearWords, turnedWords } from "../entry_words";
+import { JobIndex } from "../job/head";
+import { Pencilled } from "../notices";
+import { Page } from "../page";
+import { TurnRow } from "../turn_row";
+import { STEP_DONE, type Work } from "../work";
+import { LastTurned } from "./last_turned";
+import { NoiseNote, noiseData, noNoise, type Noise } from "./noise";
+
+interface Draft {
+  amounts: Record<string, number>;
+  nothing: boolean;
+  ring: number | null;
+  cog: number | null;
+  because: string | null;
+  effect: string | null;
+  noise: Noise;
+  /** A marked moment that is now told; null: now. */
+  at: string | null;
+}
+
+/** Stopped on the road: what the hands have turned since the last stop. Everything here is told in the past tense. */
+export function Stopped({ work, ride }: { work: Work; ride: Ride }) {
+  const road = work.standing.filter((e) => e.stage === "road" && Date.parse(e.taken_at) >= Date.parse(ride.openedAt));
+  const last = road[road.length - 1] ?? null;
+  const [draft, setDraft] = useState<Draft>(() => fresh(work, last));
+  const [said, setSaid] = useState<{ ids: string[]; words: string } | null>(null);
+  const [problem, setProblem] = useState<string | null>(null);
+  const set = (change: Partial<Draft>) => {
+    setDraft({ ...draft, ...change });
+    setProblem(null);
+  };
+  const adjusters = work.cat.adjusters.filter((a) => a.road && a.id !== "none" && applies(a.applies ?? {}, work.facts));
+  const turned = adjusters.filter((a) => draft.amounts[a.id]);
+  const asked = lastTurning(road);
+  const drafts = entriesOf(work, draft, turned, asked);
+
+  const write = async () => {
+    if (!drafts.length) {
+      setProblem("Nothing to write down yet: say what was turned, or that nothing was needed.");
+      return;
+    }
+    try {
+      const kept: LoggedEntry[] = [];
+      for (const d of drafts) kept.push(await log(work.job.id, d));
+      if (draft.at) await dropMark(draft.at);
+      setSaid({ ids: kept.map((k) => k.entry.id), words: summary(work, draft, turned) });
+      setDraft({ ...fresh(work, last), ring: draft.ring, cog: draft.cog });
+      scrollTo(0, 0);
+    } catch {
+      setProblem("The phone could not keep it. Free some storage, then press again: nothing on this page is lost.");
+    }
+  };
+  const takeBack = async () => {
+    for (const id of said?.ids ?? []) await undo(id);
+    setSaid(null);
+  };
+
+  const { rings, cogs } = work.bike.drivetrain;
+  return (
+    <Page title="Stopped" head={<header class="top"><b class="h1">Stopped</b><span class="s">{work.bike.label}</span></header>} foot={
+      <>
+        {problem && <p class="note stop" role="alert">{problem}</p>}
+        <div class="bar">
+          <button type="button" class="big flat" onClick={() => void markMoment()}>Mark this<br />moment</button>
+          <button type="button" class="big go col" onClick={write}>Write down<small>{summary(work, draft, turned)}</small></button>
+        </div>
+        <JobIndex work={work} at="road" />
+      </>
+    }>
+      <p class="row sp"><span class="s">Stand clear of the road. This page writes down what your hands have done; it moves nothing on the bike.</span></p>
+      <p class="row sp mt"><span class="s">{ride.marks.length ? `${ride.marks.length} marked` : ""}</span><Pencilled jobId={work.job.id} /></p>
+      {said && (
+        <p class="row sp kept" role="status"><span>Written down: <b>{said.words}</b></span><button type="button" class="flat" onClick={takeBack}>Undo</button></p>
+      )}
+      <RideRule now={minutes(ride, localTime(new Date()))} stops={stops(work, ride, road)} />
+      {asked && <LastTurned work={work} entry={asked} />}
+      {asked && !asked.data.effect && (
+        <>
+          <h2 class="tight">What did it do?</h2>
+          <PickOne label="What the last turning did" cls="c3" leaf="big" loose value={draft.effect} onPick={(effect) => set({ effect })}
+            choices={Object.entries(EFFECT_WORDS).map(([id, label]) => ({ id, label }))} />
+        </>
+      )}
+      <h2 class="tight">Since then I turned</h2>
+      {adjusters.map((a) => <TurnRow key={a.id} cat={work.cat} adjuster={a} amount={draft.amounts[a.id] ?? 0} onAmount={(n) => set({ amounts: { ...draft.amounts, [a.id]: n }, nothing: false })} />)}
+      <button type="button" class="big flat full" aria-pressed={draft.nothing} onClick={() => set({ nothing: !draft.nothing, amounts: {} })}>Nothing needed</button>
+
+      <h2>{draft.cog ? `Judged in ${draft.ring ?? "?"} × ${draft.cog}` : "Judged in"}</h2>
+      <GearStrip rings={rings} cogs={cogs} ring={draft.ring} cog={draft.cog} onGear={(ring, cog) => set({ ring, cog })} />
+
+      <h2>Because it</h2>
+      <PickOne label="Because it" cls="c2" leaf="wrap" loose value={draft.because} onPick={(because) => set({ because })} choices={work.cat.symptoms.filter((s) => s.outcomes?.length)} />
+
+      <NoiseNote work={work} noise={draft.noise} gear={gearOf(draft)} onNoise={(noise) => set({ noise })} />
+      {ride.marks.length > 0 && (
+        <>
+          <h2>When it was</h2>
+          <PickOne label="When it was" value={draft.at ?? "now"} onPick={(at) => set({ at: at === "now" ? null : at })}
+            choices={[{ id: "now", label: "now" }, ...ride.marks.map((m) => ({ id: m.at, label: `marked ${time(m.at)}` }))]} />
+        </>
+      )}
+      <EndRide work={work} road={road} />
+    </Page>
+  );
+}
+
+function fresh(work: Work, last: Entry | null): Draft {
+  const { rings } = work.bike.drivetrain;
+  return {
+    amounts: {}, nothing: false, because: null, effect: null, noise: noNoise(), at: null,
+    ring: last?.gear?.ring ?? (rings.length === 1 ? rings[0]! : null), cog: last?.gear?.cog ?? null,
+  };
+}
+
+const gearOf = (d: Draft) => (d.ring && d.cog ? { ring: d.ring, cog: d.cog } : null);
+
+/** The last thing that was turned on this ride; its effect is asked at the next stop. */
+function lastTurning(road: Entry[]): EntryOf<"adjustment"> | null {
+  for (let i = road.length - 1; i >= 0; i--) {
+    const e = road[i]!;
+    if (e.kind === "adjustment" && e.data.adjuster !== "none") return e;
+  }
+  return null;
+}
+
+/** What the page would write down, in order: the effect of the last turning, what was turned now, the noise. */
+function entriesOf(work: Work, d: Draft, turned: Adjuster[], asked: EntryOf<"adjustment"> | null): EntryDraft[] {
+  const gear = gearOf(d);
+  const head = { stage: "road" as const, ...(gear ? { gear } : {}), ...(d.at ? { taken_at: d.at } : {}) };
+  const because = d.because ? { because: d.because } : {};
+  const out: EntryDraft[] = [];
+  if (asked && d.effect) {
+    const { id: replaces, taken_at, gear: judged, odometer_km, note } = asked;
+    out.push({
+      kind: "adjustment", stage: "road", replaces, taken_at, ...(judged ? { gear: judged } : {}), ...(odometer_km === undefined ? {} : { odometer_km }), ...(note ? { note } : {}),
+      data: { ...asked.data, effect: d.effect as "better" },
+    });
+  }
+  for (const a of turned) out.push({ kind: "adjustment", ...head, data: { adjuster: a.id, amount: d.amounts[a.id]!, unit: a.unit, ...because } });
+  if (d.nothing) {
+    const none = work.cat.adjusters.find((a) => a.id === "none")!;
+    out.push({ kind: "adjustment", ...head, data: { adjuster: none.id, amount: 0, unit: none.unit, ...because } });
+  }
+  const noise = noiseData(d.noise);
+  if (noise) out.push({ kind: "noise", ...head, data: noise });
+  return out;
+}
+
+function summary(work: Work, d: Draft, turned: Adjuster[]): string {
+  const parts = turned.map((a) => `${a.short ?? a.label} ${turnedWords(work.cat, a.id, d.amounts[a.id]!, a.unit)}`);
+  if (d.nothing) parts.push("nothing needed");
+  if (d.noise.sound) parts.push(work.cat.sounds.find((s) => s.id === d.noise.sound)?.label ?? d.noise.sound);
+  if (!parts.length && d.effect) parts.push(`it got ${d.effect === "same" ? "no different" : d.effect}`);
+  return parts.join(", ") || "nothing yet";
+}
+
+const minutes = (ride: Ride, at: string): number => Math.max(0, (Date.parse(at) - Date.parse(ride.openedAt)) / 60_000);
+
+function stops(work: Work, ride: Ride, road: Entry[]): Stop[] {
+  const marks = ride.marks.map((m) => ({ minutes: minutes(ride, m.at), label: "marked" }));
+  const written = road.filter((e) => !e.replaces).map((e) => ({ minutes: minutes(ride, e.taken_at), label: short(work, e) }));
+  return [...marks, ...written].sort((a, b) => a.minutes - b.minutes);
+}
+
+function short(work: Work, e: Entry): string {
+  if (e.kind === "noise") return "noise";
+  if (e.kind !== "adjustment") return entryWords(work.cat, e).what.toLowerCase();
+  if (e.data.adjuster === "none") return "none";
+  const a = work.cat.adjusters.find((x) => x.id === e.data.adjuster);
+  return `${num(Math.abs(e.data.amount), 2)} ${(e.data.amount > 0 ? a?.positive : a?.negative)?.replace("board", "") ?? ""}`;
+}
+
+/** What the ride changed from the stand, and its end. */
+function EndRide({ work, road }: { work: Work; road: Entry[] }) {
+  const sums = new Map<string, number>();
+  for (const e of road) if (e.kind === "adjustment" && e.data.adjuster !== "none") sums.set(e.data.adjuster, (sums.get(e.data.adjuster) ?? 0) + e.data.amount);
+  const changed = [...sums].map(([id, amount]) => {
+    const a = work.cat.adjusters.find((x) => x.id === id);
+    return `${a?.label ?? id}: ${turnedWords(work.cat, id, amount, a?.unit ?? "step")}${millimetres(work, id, amount)}`;
+  });
+  const end = async () => {
+    await log(work.job.id, { kind: "check", stage: "road", data: { check: `${STEP_DONE}test_ride`, outcome: "passed" } });
+    await closeRide();
+  };
+  return (
+    <>
+      <h2>The ride so far</h2>
+      <p class="s">{changed.length ? `Changed from the stand: ${changed.join("; ")}.` : "Nothing changed from the stand."} {gearsJudged(road)}</p>
+      <button type="button" class="big full mt" onClick={end}>End the ride</button>
+    </>
+  );
+}
+
+function millimetres(work: Work, adjuster: string, amount: number): string {
+  const step = work.bike.drivetrain.trim_step_mm;
+  return adjuster === "rear_trim" && step ? `, ${num(Math.abs(amount * step), 2)} mm at the pulley` : "";
+}
+
+function gearsJudged(road: Entry[]): string {
+  const gears = [...new Set(road.filter((e) => e.gear).map((e) => gearWords(e.gear!)))];
+  return gears.length ? `Judged in ${gears.join(", ")}.` : "";
+}

@@ -1,0 +1,116 @@
+import { useEffect, useState } from "preact/hooks";
+import { bikeById, catalogue, entriesOf, exportSetAside, held, jobById, lastProblem, pending, putBike, putJob, withdrawEdit, type HeldEdit } from "../../book";
+import { time } from "../../look/number";
+import type { Entry, ProblemBody } from "../../nouns";
+import { entryWords } from "../entry_words";
+import { EntryRow } from "../job/written";
+import { jobLink } from "../route";
+
+/** Entries on this phone that the service has not confirmed, by job. */
+export function NotConfirmed() {
+  const jobs = [...pending.value.byJob.keys()];
+  if (!pending.value.count) return <p class="s">Nothing waits: all is confirmed by the service.</p>;
+  return (
+    <>
+      {lastProblem.value && <p class="note">{lastProblem.value}</p>}
+      {jobs.map((id) => <JobWaiting key={id} id={id} />)}
+    </>
+  );
+}
+
+const MOST = 30;
+
+function JobWaiting({ id }: { id: string }) {
+  const job = jobById(id);
+  const bike = job && bikeById(job.bike_id);
+  const cat = catalogue.value;
+  const rows = entriesOf(id).value.filter((e) => e.state === "queued" || e.state === "sending");
+  if (!cat) return null;
+  return (
+    <>
+      <p class="mt"><a href={jobLink(id, "plan")}><b>{bike?.label ?? "A bike"}</b>, {job?.kind}</a></p>
+      <ul>{rows.slice(0, MOST).map((e) => <EntryRow key={e.entry.id} work={{ cat }} logged={e} replaced={false} />)}</ul>
+      {rows.length > MOST && <p class="s">and {rows.length - MOST} more</p>}
+    </>
+  );
+}
+
+interface Aside { entry: Entry; problem?: ProblemBody; saved_at: string; fixed_by?: string }
+
+/** Entries the service cannot take, with its reason: readable, exportable, put right by a new entry. */
+export function SetAside() {
+  const [rows, setRows] = useState<Aside[]>([]);
+  const n = pending.value.setAside;
+  useEffect(() => {
+    if (!n) return setRows([]);
+    void exportSetAside().then((blob) => blob.text()).then((text) => setRows(JSON.parse(text) as Aside[]));
+  }, [n]);
+  const cat = catalogue.value;
+  if (!n || !cat) return null;
+  return (
+    <>
+      <h2>Set aside</h2>
+      <p class="s">The service could not take these as they are. They stay readable; a new entry puts each right.</p>
+      <ul>
+        {rows.map(({ entry, problem, fixed_by }) => {
+          const { what, said } = entryWords(cat, entry);
+          return (
+            <li class="li" key={entry.id}>
+              <b>{what} {said}</b> <span class="xs">{entry.stage}, {time(entry.taken_at)}</span>
+              <p class="note stop">{problem?.detail ?? problem?.title ?? "No reason was given."}</p>
+              {fixed_by ? <p class="s">Put right by a newer entry.</p> : <p class="s"><a href={jobLink(entry.job_id, "plan")}>Go to its job and write it anew</a></p>}
+            </li>
+          );
+        })}
+      </ul>
+      <button type="button" class="mt" onClick={() => void save()}>Export as a file</button>
+    </>
+  );
+}
+
+async function save(): Promise<void> {
+  const url = URL.createObjectURL(await exportSetAside());
+  const link = document.createElement("a");
+  link.href = url;
+  link.download = "roadproof-set-aside.json";
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(url), 60_000);
+}
+
+/** Bikes and jobs changed on two phones at once, or refused: a person decides. */
+export function HeldEdits() {
+  if (!held.value.length) return null;
+  return (
+    <>
+      <h2>Held back</h2>
+      <ul>{held.value.map((edit) => <Edit key={edit.id} edit={edit} />)}</ul>
+    </>
+  );
+}
+
+function Edit({ edit }: { edit: HeldEdit }) {
+  const bike = edit.noun === "bike" ? bikeById(edit.id) : bikeById(jobById(edit.id)?.bike_id ?? "");
+  const keepMine = async () => {
+    const [mineBike, mineJob] = [bikeById(edit.id), jobById(edit.id)];
+    if (edit.noun === "bike" && mineBike) await putBike(mineBike);
+    if (edit.noun === "job" && mineJob) await putJob(mineJob);
+  };
+  return (
+    <li class="li">
+      <b>{bike?.label ?? "A bike"}, {edit.noun === "bike" ? "its facts" : "its job"}</b>
+      {edit.state === "refused" && <p class="note stop">{edit.problem?.detail ?? edit.problem?.title}</p>}
+      {edit.clashes.map((c) => (
+        <dl class="facts" key={c.field}>
+          <dt>{c.field.replaceAll("_", " ")}</dt><dd>here {show(c.mine)}, elsewhere {show(c.theirs)}</dd>
+        </dl>
+      ))}
+      <div class="row mt">
+        {edit.state === "clash" && <button type="button" class="w" onClick={() => void keepMine()}>Keep what is here</button>}
+        {edit.state === "refused" && edit.noun === "bike" && <a class="b w" href={`#/bikes/${edit.id}/edit`}>Put it right</a>}
+        <button type="button" class="w" onClick={() => void withdrawEdit(edit.noun, edit.id)}>{edit.state === "clash" ? "Take the other" : "Take it back"}</button>
+      </div>
+    </li>
+  );
+}
+
+const show = (value: unknown): string => (value === undefined || value === null ? "nothing" : Array.isArray(value) ? value.join(", ") : typeof value === "object" ? JSON.stringify(value) : String(value));
