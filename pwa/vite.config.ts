@@ -38,5 +38,5 @@ export default defineConfig({
     }),
   ],
   server: { proxy: { "/api": process.env["ROADPROOF_SERVICE"] ?? "http://127.0.0.1:8000" } },
-  test: { include: ["tests/**/*.test.ts"], environment: "node" },
+  test: { include: ["tests/**/*.test.ts"], environment: "node", testTimeout: 20_000 },
 });

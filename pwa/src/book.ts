@@ -5,6 +5,7 @@
 import { computed, signal, type ReadonlySignal, type Signal } from "@preact/signals";
 import type { Catalogue } from "./catalogue";
 import type { Bike, BikeDraft, Entry, EntryDraft, Job, JobDraft, ProblemBody } from "./nouns";
+import { latest } from "./latest";
 import { saved } from "./problem";
 import { loadRide, settleAtStart } from "./ride";
 import { deviceKind, loadSession, pairDevice, person, session } from "./session";
@@ -101,7 +102,7 @@ export async function openBook(): Promise<void> {
   // An app that cannot register its worker still works while there is a signal.
   void registerWorker().catch(() => undefined).then(settleAtStart);
   startSync({
-    changed: () => void reload().then(tellTabs),
+    changed: () => reload().then(tellTabs),
     underWay: (ids) => (underWay.value = new Set(ids)),
     tooOld: () => void lookForUpdate(),
   });
@@ -119,7 +120,7 @@ async function loadNouns(): Promise<void> {
   jobList.value = found.jobs.sort((one, other) => Date.parse(other.opened_at) - Date.parse(one.opened_at));
 }
 
-async function countPending(): Promise<void> {
+const countPending = latest(async () => {
   const [counts, bikeEdits, jobEdits] = await Promise.all([countHeld(), openEdits("bike"), openEdits("job")]);
   const edits = [...bikeEdits, ...jobEdits];
   const since = Math.min(counts.oldest ?? Infinity, ...edits.map((edit) => edit.saved_at));
@@ -133,24 +134,24 @@ async function countPending(): Promise<void> {
   held.value = edits.flatMap(({ noun, id, state, problem, clashes }) =>
     state === "queued" || state === "confirmed" ? [] : [{ noun, id, state, clashes: clashes ?? [], ...(problem && { problem }) }]);
   void rememberHeld(pending.value.count + pending.value.setAside);
-}
+});
 
-async function reload(): Promise<void> {
+const reload = latest(async () => {
   await Promise.all([loadSession(), loadNouns(), loadRide(), reloadEntries(), countPending()]);
-}
+});
 
 /** After a write on this phone: the screens, the other tabs and the service are to know. */
-function written(): void {
-  void countPending();
+function written(): Promise<void> {
   tellTabs();
   void syncNow();
+  return countPending();
 }
 
 /** Logs an entry. Resolves once it is durable on this phone; throws NotSaved where it is not. */
 export async function log(jobId: string, draft: EntryDraft, fixes?: string): Promise<LoggedEntry> {
   const held = await saved(addEntry(jobId, draft, person.value ?? session.value?.personId ?? null, fixes));
   show(held);
-  written();
+  void written();
   return asLogged(held);
 }
 
@@ -164,20 +165,20 @@ export async function undo(entryId: string): Promise<LoggedEntry> {
 export async function putBike(body: BikeDraft): Promise<void> {
   await saved(putEdit("bike", body));
   await loadNouns();
-  written();
+  await written();
 }
 
 export async function putJob(body: JobDraft): Promise<void> {
   await saved(putEdit("job", body));
   await loadNouns();
-  written();
+  await written();
 }
 
 /** Gives up this phone's edit of a bike or job: the service's version stands. */
 export async function withdrawEdit(noun: Noun, id: string): Promise<void> {
   await saved(dropEdit(noun, id));
   await loadNouns();
-  written();
+  await written();
 }
 
 /** Pairs this phone by a one-time code and brings the shop's book to it. Throws Problem. */

@@ -3,6 +3,7 @@ import { signal, type Signal } from "@preact/signals";
 import type { Role } from "./nouns";
 import { Problem, saved } from "./problem";
 import { getMeta, putMeta, read, write, type Device } from "./store/database";
+import { openEdits } from "./store/edits";
 import { countHeld } from "./store/outbox";
 import { call } from "./sync/service";
 
@@ -59,9 +60,9 @@ export async function unpair(): Promise<void> {
 
 /** Empties the phone, to pair it with another shop. Refused while it holds anything that was not sent. */
 export async function emptyPhone(): Promise<void> {
-  const held = await countHeld();
-  if (held.entries + held.setAside > 0) {
-    throw new Problem(0, { title: "Not emptied", detail: "This phone holds entries that were not sent. Send or export them first." });
+  const [held, bikes, jobs] = await Promise.all([countHeld(), openEdits("bike"), openEdits("job")]);
+  if (held.entries + held.setAside + bikes.length + jobs.length > 0) {
+    throw new Problem(0, { title: "Not emptied", detail: "This phone holds work that was not sent. Send or export it first." });
   }
   await saved(write(["meta", "outbox", "edits", "bikes", "jobs", "entries"], async (tx) => {
     const device = (await getMeta(tx, "device")) as Device;

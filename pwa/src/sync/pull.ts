@@ -12,21 +12,21 @@ interface Page {
   more: boolean;
 }
 
-/** Reads one page; true where there is more to read. */
-export async function pullPage(token: string): Promise<boolean> {
+/** Reads one page; true where there is more to read. `changed` is told where the page brought something. */
+export async function pullPage(token: string, changed: () => void): Promise<boolean> {
   const after = (await read(["meta"], (tx) => getMeta(tx, "cursor"))) ?? 0;
   const answer = await call({ method: "GET", path: `/changes?after=${after}&limit=${PAGE}`, token });
   if (answer.problem) throw new Halt(answer);
   if (!isPage(answer.body)) throw notOurs();
   const { epoch, changes, next, more } = answer.body;
   const applied = await applyChanges(epoch, after, changes, next);
-  if (!applied || more) return true;
-  return false;
+  if (changes.length > 0) changed();
+  return !applied || more;
 }
 
 /** Reads to the end; true where bikes or jobs that the service has lost are now to be sent. */
-export async function pullAll(token: string): Promise<boolean> {
-  while (await pullPage(token));
+export async function pullAll(token: string, changed: () => void): Promise<boolean> {
+  while (await pullPage(token, changed));
   const epoch = await read(["meta"], (tx) => getMeta(tx, "epoch"));
   return epoch !== undefined && feedRead(epoch);
 }

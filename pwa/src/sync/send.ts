@@ -20,6 +20,8 @@ export interface Sender {
   token: string;
   /** Told which entries are under way, for the screens; none when the answer is there. */
   underWay: (ids: string[]) => void;
+  /** Told when an answer has been written down. */
+  changed: () => void;
 }
 
 /** Sends all that can be sent. Throws Halt where the rest has to wait; true where the service asked for some again. */
@@ -35,6 +37,7 @@ async function sendEdits<N extends Noun>(sender: Sender, noun: N, heldBikes: Set
     if (edit.state !== "queued") continue;
     if (noun === "job" && heldBikes.has((edit as HeldEdit<"job">).body.bike_id)) continue;
     await sendEdit(sender, edit);
+    sender.changed();
   }
   return new Set((await openEdits(noun)).filter(holdsEntries).map((edit) => edit.id));
 }
@@ -89,6 +92,7 @@ async function sendEntries(sender: Sender, heldBikes: Set<string>, heldJobs: Set
       most = Math.max(1, Math.floor(batch.length / 2));
     } else {
       await putAside(batch[0]!, refused);
+      sender.changed();
       most = MOST_ENTRIES;
     }
   }
@@ -135,6 +139,7 @@ async function sendBatch(sender: Sender, batch: HeldEntry[]): Promise<ProblemBod
     }
     if (!answers(batch, answer.body)) throw notOurs();
     await writeDown(batch, answer.body, sentAt);
+    sender.changed();
     return null;
   } finally {
     sender.underWay([]);

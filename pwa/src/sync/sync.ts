@@ -16,8 +16,8 @@ export const signalState: Signal<SignalState> = signal("online");
 export const lastProblem: Signal<string | null> = signal(null);
 
 export interface Hooks {
-  /** The database has changed. */
-  changed: () => void;
+  /** The database has changed; resolves when the screens know. */
+  changed: () => Promise<void>;
   underWay: (ids: string[]) => void;
   /** The service has said that this app is too old. */
   tooOld: () => void;
@@ -29,6 +29,9 @@ let wanted = false;
 let timer: ReturnType<typeof setTimeout> | undefined;
 let failures = 0;
 let notBefore = 0;
+/** Until the screens show what the last exchange has changed. */
+let shown: Promise<void> = Promise.resolve();
+const changed = () => void (shown = hooks.changed());
 
 /** Starts syncing: now, on becoming visible, when the network returns, and by its own timer. */
 export function startSync(own: Hooks): void {
@@ -55,7 +58,7 @@ async function drain(): Promise<void> {
     const wait = notBefore - Date.now();
     if (wait > 0) return plan(wait);
     const again = await alone("roadproof-sync", oneRound);
-    hooks.changed();
+    await shown;
     if (again !== null) plan(again);
   }
 }
@@ -104,13 +107,12 @@ async function exchange({ token }: Meta["session"]): Promise<boolean> {
   await knowShop(token);
   for (let round = 1; ; round++) {
     const before = await epochNow();
-    const more = await pullPage(token);
-    hooks.changed();
+    const more = await pullPage(token, changed);
     // After a restore the feed comes first: it tells which bikes and jobs have to be offered again.
-    if (more && before !== undefined && (await epochNow()) !== before) await pullAll(token);
+    if (more && before !== undefined && (await epochNow()) !== before) await pullAll(token, changed);
     const started = await epochNow();
-    const again = await sendAll({ token, underWay: hooks.underWay });
-    const offered = await pullAll(token);
+    const again = await sendAll({ token, underWay: hooks.underWay, changed });
+    const offered = await pullAll(token, changed);
     if ((!offered && (await epochNow()) === started) || round === MOST_ROUNDS) return again || offered;
   }
 }
