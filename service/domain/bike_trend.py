@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 
 from service.domain.conformity import Band
 from service.domain.errors import CannotCompute
+from service.domain.grain import grain_of
 from service.domain.jump import Jump, find_jump
 from service.domain.ordered_readings import OrderedReadings, in_order
 from service.domain.trend import FEWEST_POSITIONS, Forecast, Slope, forecast_of, slope_of
@@ -43,7 +44,7 @@ def read_trend(
     why_not = {} if jump else {"step": no_jump}
     slope = forecast = None
     try:
-        slope = slope_of(readings)
+        slope = slope_of(readings, step=grain_of(readings.values))
         forecast = forecast_of(slope, readings, band)
     except CannotCompute as error:
         reason = _after(jump, readings, error.reason)

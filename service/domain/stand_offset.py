@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from service.domain.errors import CannotCompute
+from service.domain.grain import grain_of
 from service.domain.rank_distributions import (
     WILCOXON_EXACT_UP_TO,
     bounding_rank,
@@ -21,7 +22,6 @@ from service.domain.rank_distributions import (
 FEWEST_JOBS = 6
 CONFIDENCE = 0.95
 MOST_JOBS = 500
-FINEST = 1e-6
 
 
 @dataclass(frozen=True)
@@ -60,7 +60,7 @@ def stand_offset(
     walsh = np.sort((d[i] + d[j]) / 2)
     k, attained = _rank(d.size, walsh.size, confidence)
     low, high = float(walsh[k - 1]), float(walsh[-k])
-    grain = _grain(d, step)
+    grain = grain_of([0.0, step or 0.0, *d])
     hidden = grain / 2 if np.std(d, ddof=1) < 0.55 * grain else grain / 4
     certain = low > 0 or high < 0
     return StandOffset(float(np.median(walsh)), low - hidden, high + hidden, attained, d.size, certain, grain)
@@ -107,9 +107,3 @@ def _rank(n: int, averages: int, confidence: float) -> tuple[int, float]:
     if n <= WILCOXON_EXACT_UP_TO:
         return bounding_rank(wilcoxon_distribution(n), confidence)
     return bounding_rank_normal(averages, n * (n + 1) * (2 * n + 1) / 24, confidence)
-
-
-def _grain(d: np.ndarray, step: float | None) -> float:
-    """The largest amount of which all corrections are whole multiples, at most `step`; zero where there is none."""
-    whole = np.rint(np.append(d, step or 0.0) / FINEST).astype(np.int64)
-    return float(np.gcd.reduce(whole)) * FINEST

@@ -63,12 +63,14 @@ class Forecast:
     high: float | None
 
 
-def slope_of(readings: OrderedReadings, confidence: float = CONFIDENCE) -> Slope:
+def slope_of(readings: OrderedReadings, confidence: float = CONFIDENCE, step: float = 0.0) -> Slope:
     """Theil–Sen slope with Sen's interval (Theil 1950; Sen 1968, JASA 63:1379) over all pairs of distinct positions.
 
     The interval's ranks come from the exact null distribution of Kendall's count, also where positions tie, up to 60
     readings; beyond, from the normal approximation. `confidence` is the least asked for; what the chosen ranks attain
-    is in the answer (98.3 % for five readings, which cannot do 95). Whole limits also cover when values tie.
+    is in the answer (98.3 % for five readings, which cannot do 95). `step` is the one that values are rounded to, in
+    their unit: each difference is then given the room that rounding takes, up to a quarter of a step, or the interval
+    would cover too seldom (85 % of 30 readings scattering by one step, by simulation). With 0 it is Sen's own.
     Raises CannotCompute below five distinct positions and where all values are the same.
     """
     x, y = readings.positions, readings.values
@@ -78,10 +80,13 @@ def slope_of(readings: OrderedReadings, confidence: float = CONFIDENCE) -> Slope
         )
     if np.ptp(y) == 0:
         raise CannotCompute(f"All {readings.n} readings are the same: no slope that they could show.")
-    slopes = _pairwise_slopes(x, y)
-    k, attained = _rank(x, slopes.size, confidence)
-    value, low, high = float(np.median(slopes)), float(slopes[k - 1]), float(slopes[-k])
-    with np.errstate(over="ignore", invalid="ignore"):
+    rise, run = _pairs(x, y)
+    k, attained = _rank(x, run.size, confidence)
+    # Positions too close together overflow here; that is looked for once, below.
+    with np.errstate(all="ignore"):
+        value = float(np.median(rise / run))
+        room = _room_of_rounding(y - value * x, step)
+        low, high = float(np.sort((rise - room) / run)[k - 1]), float(np.sort((rise + room) / run)[-k])
         lines = tuple(Line(b, float(np.median(y - b * x))) for b in (value, low, high))
     if not all(np.isfinite((line.slope, line.at_zero)).all() for line in lines):
         raise CannotCompute("The readings are too close together along the axis for a slope.")
@@ -89,11 +94,17 @@ def slope_of(readings: OrderedReadings, confidence: float = CONFIDENCE) -> Slope
     return Slope(value, low, high, attained, test.p, test.tau_b, lines, readings.n)
 
 
-def _pairwise_slopes(x: np.ndarray, y: np.ndarray) -> np.ndarray:
+def _pairs(x: np.ndarray, y: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Differences of values and of positions over all pairs that stand apart."""
     i, j = np.triu_indices(x.size, 1)
     apart = x[j] > x[i]
-    with np.errstate(over="ignore"):
-        return np.sort((y[j] - y[i])[apart] / (x[j] - x[i])[apart])
+    return (y[j] - y[i])[apart], (x[j] - x[i])[apart]
+
+
+def _room_of_rounding(residuals: np.ndarray, step: float) -> float:
+    """0.15 step² / scatter, at most step / 4: found by simulation, steps of a tenth to ten times the scatter."""
+    scatter = float(np.std(residuals, ddof=2)) if step > 0 else 0.0
+    return step / 4 if scatter <= 0.6 * step else 0.15 * step * (step / scatter)
 
 
 def _rank(x: np.ndarray, pairs: int, confidence: float) -> tuple[int, float]:

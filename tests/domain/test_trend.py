@@ -10,6 +10,7 @@ from scipy import stats
 
 from service.domain.conformity import Band
 from service.domain.errors import CannotCompute
+from service.domain.grain import grain_of
 from service.domain.ordered_readings import MOST, in_order
 from service.domain.trend import forecast_of, slope_of
 
@@ -123,6 +124,49 @@ def test_steady_drift_is_added(pairs):
     assume(len({v + 2 * p for p, v in zip(x, y, strict=True)}) > 1)
     one, other = slope(x, y), slope(x, [v + 2 * p for p, v in zip(x, y, strict=True)])
     assert limits(other) == pytest.approx([v + 2 for v in limits(one)], abs=1e-9)
+
+
+RUNS = 1500
+ERROR = 3 * (0.95 * 0.05 / RUNS) ** 0.5
+
+
+def coverage(n, draw, step=0.0, seed=0):
+    """Share of seeded series whose interval holds the slope, readings rounded to `step` where there is one."""
+    rng = np.random.default_rng([n, seed])
+    covered = 0
+    for _ in range(RUNS):
+        x, b = np.sort(rng.random(n)), rng.uniform(-3, 3)
+        y = b * x + draw(rng, n) + rng.random()
+        y = np.round(y / step) * step if step else y
+        try:
+            answer = slope(x, y, step=grain_of(y))
+        except CannotCompute:
+            covered += 1
+            continue
+        covered += answer.low <= b <= answer.high
+    return covered / RUNS
+
+
+@pytest.mark.parametrize("n", [5, 8, 12, 20, 61])
+def test_coverage(n):
+    """At least 95 % less the simulation's error, at most 97 % from twelve readings on, whatever the errors' shape."""
+    for draw in (lambda g, k: g.normal(size=k), lambda g, k: g.standard_t(3, k), lambda g, k: g.exponential(size=k)):
+        covered = coverage(n, draw)
+        assert covered >= 0.95 - ERROR
+        assert n < 12 or covered <= 0.97 + ERROR
+
+
+@pytest.mark.parametrize("n", [5, 12, 30])
+@pytest.mark.parametrize("step", [0.1, 0.25, 0.5, 1.0, 3.0])
+def test_coverage_of_rounded_readings(n, step):
+    """A gauge's steps from a tenth to three times the scatter; where all read the same no slope is claimed."""
+    assert coverage(n, lambda g, k: g.normal(size=k), step) >= 0.95 - ERROR
+
+
+def test_rounding_gives_room():
+    """Residuals scatter far less than a step: each difference gets a quarter of it, by hand."""
+    answer = slope([0, 1, 2, 3, 4], [0, 1, 2, 3, 4], step=1)
+    assert limits(answer) == pytest.approx((1, 0.75, 1.25))
 
 
 def test_exact_line_is_found_exactly():
