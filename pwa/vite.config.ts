@@ -21,6 +21,19 @@ export default defineConfig({
     // A data: address would need a wider content security policy.
     assetsInlineLimit: 0,
     modulePreload: { polyfill: false },
+    rolldownOptions: {
+      output: {
+        // One file compresses best. By itself comes what a first load leaves out: charts, and what needs a signal anyway.
+        codeSplitting: {
+          includeDependenciesRecursively: false,
+          groups: [
+            { name: "chart", test: /src\/(screens\/trend|look\/plot)/, priority: 2 },
+            { name: "online", test: /src\/(screens\/look_sheet|look\/contrast|screens\/handover\/qr)|lean-qr/, priority: 2 },
+            { name: "app", test: /./, priority: 1 },
+          ],
+        },
+      },
+    },
     reportCompressedSize: false,
   },
   plugins: [
@@ -31,6 +44,7 @@ export default defineConfig({
       injectRegister: false,
       manifest: false,
       injectManifest: {
+        globIgnores: ["assets/{online,look_sheet,qr}-*"],
         globPatterns: ["index.html", "icon.svg", "roadproof.webmanifest", "assets/*.{js,css}"],
         dontCacheBustURLsMatching: /assets\//,
         manifestTransforms: [withIntegrity],
@@ -38,5 +52,5 @@ export default defineConfig({
     }),
   ],
   server: { proxy: { "/api": process.env["ROADPROOF_SERVICE"] ?? "http://127.0.0.1:8000" } },
-  test: { include: ["tests/**/*.test.ts"], environment: "node", testTimeout: 20_000 },
+  test: { include: ["tests/**/*.test.{ts,tsx}"], environment: "node", testTimeout: 20_000 },
 });

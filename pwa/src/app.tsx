@@ -9,12 +9,14 @@ import { BikePage } from "./screens/bike/bike";
 import { BikeForm } from "./screens/bike/form";
 import { JobForm } from "./screens/bike/job_form";
 import { Bikes } from "./screens/bikes";
+import { Handover } from "./screens/handover/handover";
 import { Plan } from "./screens/job/plan";
 import { late } from "./screens/late";
 import { NotHere, Waiting } from "./screens/missing";
 import { Pair } from "./screens/pair";
 import { Road } from "./screens/road/road";
 import { follow, here, type Route } from "./screens/route";
+import { Settings } from "./screens/settings/settings";
 import { applyTheme } from "./screens/theme";
 import type { Bike, Job } from "./nouns";
 
@@ -22,9 +24,7 @@ follow();
 applyTheme();
 
 const Trend = late<{ bike: Bike; job: Job; rest: string[] }>("Trend", () => import("./screens/trend/trend").then((m) => m.Trend));
-const Handover = late<{ bike: Bike; job: Job }>("Handover", () => import("./screens/handover/handover").then((m) => m.Handover));
 const Look = late("Look", () => import("./screens/look_sheet").then((m) => m.LookSheet));
-const Settings = late("Settings", () => import("./screens/settings/settings").then((m) => m.Settings));
 
 /** One screen for each address; a phone that is not paired is asked to pair first. */
 export function App() {

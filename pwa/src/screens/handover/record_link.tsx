@@ -1,8 +1,8 @@
+import type { ComponentType } from "preact";
 import { useEffect, useState } from "preact/hooks";
 import { api, Problem } from "../../book";
 import { date } from "../../look/number";
 import type { Job } from "../../nouns";
-import { Qr } from "./qr";
 
 export interface RecordHead { id: string }
 interface Link { id?: string; url: string; expires_at: string }
@@ -35,6 +35,7 @@ export function RecordLink({ record }: { record: RecordHead }) {
   const [link, setLink] = useState<Link | null>(null);
   const [problem, setProblem] = useState<string | null>(null);
   const [copied, setCopied] = useState(false);
+  const [Qr, setQr] = useState<ComponentType<{ text: string; label: string }> | null>(null);
   const make = async () => {
     setProblem(null);
     try {
@@ -43,7 +44,11 @@ export function RecordLink({ record }: { record: RecordHead }) {
       setProblem(error instanceof Problem && error.status ? error.message : "A link needs a signal. Try again when there is one.");
     }
   };
-  useEffect(() => void make(), []);
+  useEffect(() => {
+    void make();
+    // A link needs a signal, so that this code may need one too.
+    import("./qr").then((m) => setQr(() => m.Qr), () => undefined);
+  }, []);
   if (!link) {
     return problem
       ? <><p class="note stop mt" role="alert">{problem}</p><button type="button" class="big full mt" onClick={make}>Make the link</button></>
@@ -53,7 +58,7 @@ export function RecordLink({ record }: { record: RecordHead }) {
   return (
     <>
       <h2>For the customer</h2>
-      <Qr text={url} label="QR code of the customer's link" />
+      {Qr && <Qr text={url} label="QR code of the customer's link" />}
       <p class="mt"><a href={url} rel="noopener">{url}</a></p>
       <p class="s">Opens without an account, until {date(link.expires_at)}.</p>
       <div class="row mt">
