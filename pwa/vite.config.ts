@@ -2,13 +2,20 @@ import { createHash } from "node:crypto";
 import { readFile } from "node:fs/promises";
 import { resolve } from "node:path";
 import { VitePWA } from "vite-plugin-pwa";
+import type { Plugin } from "vite";
 import { defineConfig } from "vitest/config";
+
+let outDir = "";
+const noteOutDir: Plugin = {
+  name: "note-out-dir",
+  configResolved: ({ root, build }) => void (outDir = resolve(root, build.outDir)),
+};
 
 /** Each precached file carries its hash, so that a captive portal's page is never stored in place of the app. */
 async function withIntegrity<T extends { url: string; integrity?: string }>(entries: T[]) {
   const manifest = await Promise.all(
     entries.map(async (entry) => {
-      const bytes = await readFile(resolve(import.meta.dirname, "dist", entry.url));
+      const bytes = await readFile(resolve(outDir, entry.url));
       return { ...entry, integrity: `sha384-${createHash("sha384").update(bytes).digest("base64")}` };
     }),
   );
@@ -37,6 +44,7 @@ export default defineConfig({
     reportCompressedSize: false,
   },
   plugins: [
+    noteOutDir,
     VitePWA({
       strategies: "injectManifest",
       srcDir: "src",
@@ -48,6 +56,7 @@ export default defineConfig({
         globPatterns: ["index.html", "icon.svg", "roadproof.webmanifest", "assets/*.{js,css}"],
         dontCacheBustURLsMatching: /assets\//,
         manifestTransforms: [withIntegrity],
+        rollupFormat: "iife",
       },
     }),
   ],
