@@ -122,9 +122,12 @@ def _scatter_for_period(times: np.ndarray, index: np.ndarray) -> float:
 
 
 def _wanders(left: np.ndarray) -> bool:
-    """Whether neighbouring residuals go together more than chance lets them (lag-one correlation, one-sided 5 %)."""
+    """Whether neighbouring residuals go together more than chance lets them (lag-one correlation over its
+    standard error above 1)."""
     total = float(left @ left)
-    return len(left) >= _DRIFT_FROM and total > 0 and float(left[1:] @ left[:-1]) / total * math.sqrt(len(left)) > 1.0
+    if len(left) < _DRIFT_FROM or total <= len(left) * _FLOOR_MS**2:
+        return False
+    return float(left[1:] @ left[:-1]) / total * math.sqrt(len(left)) > 1.0
 
 
 def _end_to_end(times: np.ndarray, index: np.ndarray) -> tuple[float, float, float]:

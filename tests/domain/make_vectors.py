@@ -30,7 +30,7 @@ def content(name: str) -> dict[str, Any]:
             "id": case["id"],
             "inputs": case["inputs"],
             "expected": shortened(case["expected"]),
-            "tolerance": case.get("tolerance", 1e-9),
+            "tolerance": float(f"{case.get('tolerance', 1e-9):.2g}"),
             "source": case["source"],
         }
         for case in source.cases()

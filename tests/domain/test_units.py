@@ -12,7 +12,7 @@ from service.domain.units import convert, parse_factor
 from tests.domain.shared_answers import shared
 
 factors = st.fractions(Fraction(1, 10**6), 10**6)
-values = st.floats(-1e9, 1e9)
+values = st.just(0.0) | st.floats(1e-9, 1e9) | st.floats(-1e9, -1e-9)
 
 
 @pytest.mark.parametrize("case", shared("units"))
