@@ -5,9 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from service.catalogue import Catalogue
 from service.domain.causes import Cause, Change, Levels, Usual
 
 NOUN_OF = {"quantity": "", "fastener": "fastener:", "check": "check:", "needed": "needed:"}
+
+
+def levels(catalogue: Catalogue) -> Levels:
+    """The table's words as numbers."""
+    return Levels(**{id: row["value"] for id, row in catalogue.items["likelihoods"].items()})
 
 
 def from_rows(rows: Iterable[Mapping[str, Any]]) -> list[Cause]:

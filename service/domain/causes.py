@@ -46,31 +46,31 @@ class Cause:
 
 @dataclass(frozen=True)
 class Levels:
-    """The table's words as numbers: shares and chances, all from memory, the shop's comebacks teach better ones."""
+    """The table's words as numbers; what each means is written beside its value in the catalogue."""
 
-    likely: float = 1.0  # weights of a complaint's word; either counts as likely, shared among its words
-    sometimes: float = 0.4
-    rarely: float = 0.12
-    unlisted: float = 0.06
-    change_shown: float = 0.9  # a change the table names is there and is larger than the ordinary
-    change_elsewhere: float = 0.04  # another quantity has moved for a reason of its own
-    change_where_same: float = 0.01  # it has moved although the table says it stays
-    setting_shown: float = 0.6  # the same for a setting that is read out
-    setting_elsewhere: float = 0.05
-    finding_shown: float = 0.5  # a fastener found turning, a check failed
-    finding_elsewhere: float = 0.05
-    period_right: float = 0.65  # the noise's period points at the right part
-    period_none: float = 0.75  # no period is found where the cause makes none
-    coasting_shown: float = 0.6
-    coasting_wheel: float = 0.6
-    coasting_elsewhere: float = 0.08
-    event_shown: float = 0.3
-    event_elsewhere: float = 0.1
-    ordinary_in_u: float = 0.8  # what an interval of riding changes by itself, in standard uncertainties of a reading
-    fault_in_u: float = 8.0  # how far a fault moves a quantity, likewise
-    outside: float = 0.07  # share of comebacks whose cause is not in the table
-    learning: float = 40.0  # comebacks that the start values of the priors are worth
-    second: float = 0.1  # share of comebacks with a second cause beside the first
+    likely: float  # weights of a complaint's word; either counts as likely, shared among its words
+    sometimes: float
+    rarely: float
+    unlisted: float
+    change_shown: float  # chances: a quantity has changed beyond the ordinary
+    change_elsewhere: float
+    change_where_same: float
+    setting_shown: float  # a setting that is read out has changed
+    setting_elsewhere: float
+    finding_shown: float  # a fastener turns below its torque, a check fails
+    finding_elsewhere: float
+    period_right: float  # of a noise
+    period_none: float
+    coasting_shown: float
+    coasting_wheel: float
+    coasting_elsewhere: float
+    event_shown: float
+    event_elsewhere: float
+    ordinary_in_u: float  # sizes of changes, in standard uncertainties of a reading
+    fault_in_u: float
+    outside: float  # shares of comebacks
+    second: float
+    learning: float  # comebacks that the start values of the priors are worth
 
 
 @dataclass(frozen=True)
@@ -136,8 +136,8 @@ def learned_priors(
 ) -> dict[str, float]:
     """Shares learned from closed comebacks: added counts (a Dirichlet prior's mean, Gelman et al., section 3.4).
 
-    share = (n0 x start + count) / (n0 + comebacks in which the cause could apply), n0 = `levels.learning`. Counting only
-    bikes that can have the cause keeps a cable's causes from looking rare in a shop full of electronic bikes.
+    share = (n0 x start + count) / (n0 + comebacks in which the cause could apply), n0 = `levels.learning`. Counting
+    only bikes that can have the cause keeps a cable's causes from looking rare in a shop full of electronic bikes.
     """
     n0 = levels.learning
     return {id: (n0 * share + counts.get(id, 0)) / (n0 + could_be.get(id, 0)) for id, share in start.items()}

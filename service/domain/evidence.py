@@ -18,7 +18,7 @@ def likelihoods(seen: Observation, causes: Sequence[Cause | None], levels: Level
 
 
 def likelihood(seen: Observation, cause: Cause | None, levels: Levels, symptoms: int = 15):
-    """Likelihood of one observation; `symptoms` is the number of words a rider has. An array of values gives an array."""
+    """Likelihood of one observation; `symptoms`: how many words riders have. An array gives an array."""
     if seen.kind == "symptom":
         return word_share(seen.of, cause, levels, symptoms)
     if seen.kind == "change":
@@ -36,8 +36,8 @@ def word_share(symptom: str, cause: Cause | None, levels: Levels, symptoms: int)
     """Share of this word among a cause's complaints; each complaint is one draw. None of these: all words alike."""
     if cause is None:
         return 1 / symptoms
-    listed = {s: levels.rarely for s in cause.rarely} | {s: levels.sometimes for s in cause.sometimes}
-    listed |= {s: levels.likely for s in cause.likely} | {s: levels.likely / len(cause.either) for s in cause.either}
+    listed = dict.fromkeys(cause.rarely, levels.rarely) | dict.fromkeys(cause.sometimes, levels.sometimes)
+    listed |= dict.fromkeys(cause.likely, levels.likely) | {s: levels.likely / len(cause.either) for s in cause.either}
     total = sum(listed.values()) + levels.unlisted * (symptoms - len(listed))
     return listed.get(symptom, levels.unlisted) / total
 
