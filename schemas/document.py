@@ -6,6 +6,7 @@ from typing import Any
 
 from .entry import KINDS
 from .reading import ReadingData
+from .record import Accepted
 
 
 def describe(spec: Any, converter: Any) -> None:
@@ -14,6 +15,9 @@ def describe(spec: Any, converter: Any) -> None:
     def forms(self, field, **kwargs):
         if isinstance(field, ReadingData):
             return {"oneOf": [self.resolve_nested_schema(form) for form in field.forms]}
+        if isinstance(field, Accepted):
+            name, named = field.forms
+            return {"anyOf": [self.field2property(name()), self.resolve_nested_schema(named)]}
         return {}
 
     converter.add_attribute_function(forms)

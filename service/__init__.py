@@ -15,6 +15,7 @@ def create_app(config: Config) -> Flask:
     from service import api, errors, json_answers, routes
     from service.guesses import Guesses
     from service.pairing import first_start
+    from service.record.signing import SigningKey
     from service.store import Store, pending
 
     app = Flask("service", static_folder=None)
@@ -24,6 +25,7 @@ def create_app(config: Config) -> Flask:
     app.extensions["roadproof.store"] = store
     app.extensions["roadproof.config"] = config
     app.extensions["roadproof.guesses"] = Guesses(config.pair_tries)
+    app.extensions["roadproof.key"] = SigningKey(config.key_path)
     errors.register(app)
     routes.register(app, api.new_api(app))
     if not store.lacks(pending):

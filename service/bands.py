@@ -7,8 +7,10 @@ from typing import Any
 
 from sqlite_utils import Database
 
+from service import catalogue
 from service.domain.bands import BandOverride, ResolvedBand
-from service.store import band
+from service.errors import Problem, fault
+from service.store import Store, band
 
 SHOP_TAG = "set by the shop"
 
@@ -29,3 +31,31 @@ def as_json(resolved: ResolvedBand | None) -> dict[str, Any] | None:
         return None
     names = ("lower", "upper", "target", "source", "tag")
     return {name: getattr(resolved, name) for name in names}
+
+
+def save(store: Store, shop_id: str, person_id: str, wanted: list[dict[str, Any]], now: datetime) -> None:
+    """Append bands that differ from those in force; they are in force from now. Raises Problem 409."""
+    known = catalogue.load().items["quantities"]
+    for place, one in enumerate(wanted):
+        if one["quantity"] not in known:
+            raise _clash(f"/bands/{place}/quantity", f"The catalogue has no quantity {one['quantity']}.")
+        limits = [one[name] for name in ("lower", "target", "upper") if one[name] is not None]
+        if limits != sorted(limits):
+            raise _clash(f"/bands/{place}/upper", "lower, target and upper do not come in this order.")
+    with store.writing() as db:
+        in_force = {(one["quantity"], one.get("family")): one for one in band.all_of(db, shop_id)}
+        for one in wanted:
+            before = in_force.get((one["quantity"], one["family"]), {})
+            if any(before.get(name, "unset") != one[name] for name in ("lower", "upper", "target", "note")):
+                body = {name: value for name, value in one.items() if name != "quantity"}
+                band.append(db, shop_id, one["quantity"], body, now.isoformat(), person_id)
+
+
+def listed(store: Store, shop_id: str) -> list[dict[str, Any]]:
+    """Every band the shop ever set."""
+    with store.reading() as db:
+        return band.all_of(db, shop_id)
+
+
+def _clash(pointer: str, detail: str) -> Problem:
+    return Problem(409, detail, errors=[fault(pointer, detail)])

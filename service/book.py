@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from flask import current_app
+from flask import current_app, request
 
 from service.config import Config
 from service.guesses import Guesses
+from service.record.signing import SigningKey
 from service.store import Store
 
 
@@ -21,6 +22,15 @@ def config() -> Config:
 
 def guesses() -> Guesses:
     return current_app.extensions["roadproof.guesses"]
+
+
+def signing_key() -> SigningKey:
+    return current_app.extensions["roadproof.key"]
+
+
+def base_url() -> str:
+    """The address that customers reach."""
+    return (config().public_url or request.host_url).rstrip("/")
 
 
 def now() -> datetime:

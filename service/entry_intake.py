@@ -153,7 +153,8 @@ def _placed(item: Item, jobs: dict, bikes: dict, known: dict, around: Surroundin
     if replaced and known[replaced]["job_id"] != made["job_id"]:
         raise rejected("/replaces", "An entry replaces one of the same job.")
     columns, derived = judge(made, bikes[found["bike_id"]], around)
-    return {**dict.fromkeys(entry.OF_SOME_KINDS), **columns, "bike_id": found["bike_id"], "derived": derived and _compact(derived)}
+    columns = {**dict.fromkeys(entry.OF_SOME_KINDS), **columns}
+    return {**columns, "bike_id": found["bike_id"], "derived": derived and _compact(derived)}
 
 
 def _compact(value: Any) -> str:
@@ -193,7 +194,7 @@ def _row(item: Item, caller: Caller, offset: int, at: str) -> dict[str, Any]:
         "taken_ms": milliseconds(made["taken_at"]),
         "offset_ms": offset,
         "received_at": at,
-        "by_person": made.get("by"),
+        "by_person": made.get("by", caller.person_id),
         "replaces": made.get("replaces"),
         "gauge_id": made.get("gauge_id"),
         "odometer_km": made.get("odometer_km"),

@@ -6,14 +6,46 @@ from flask import Flask
 
 from service.api import RoadproofApi
 
-from . import bike, device, entry, gauge, health, job, limits, pairing, person
+from . import (
+    band,
+    bike,
+    catalogue,
+    customer,
+    device,
+    entry,
+    gauge,
+    health,
+    job,
+    limits,
+    pairing,
+    person,
+    photo,
+    public,
+    record,
+    workshop,
+)
 
 # A new noun: its file in this folder, its blueprint in this list.
-ROOMS = [pairing.room, bike.room, job.room, person.room, device.room, entry.room, gauge.room]
+ROOMS = [
+    pairing.room,
+    bike.room,
+    job.room,
+    person.room,
+    device.room,
+    entry.room,
+    gauge.room,
+    band.room,
+    catalogue.room,
+    record.room,
+    customer.room,
+    photo.room,
+    workshop.room,
+]
 
 
 def register(app: Flask, api: RoadproofApi) -> None:
     limits.register(app)
     health.register(app)
+    public.register(app)
     for room in ROOMS:
         api.register_blueprint(room)

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from schemas.bike import BikePutSchema, BikeSchema, BikesQuerySchema, BikesSchema
 from schemas.job import JobsSchema
+from schemas.trend import TrendQuerySchema, TrendSchema
 from service import bike as bikes
-from service.api import Room
+from service import trend
+from service.api import Room, as_answer
 from service.auth import caller
 from service.book import book, now
 from service.errors import Problem
@@ -54,3 +56,13 @@ def get_bike_jobs(bike_id):
     with book().reading() as db:
         known_bike(db, bike_id)
         return {"jobs": job.of_bike(db, caller().shop_id, bike_id)}
+
+
+@room.route("/bikes/<id:bike_id>/trend")
+@room.arguments(TrendQuerySchema, location="query")
+@room.response(200, TrendSchema)
+def get_bike_trend(query, bike_id):
+    """Readings of a bike as series, one a quantity, stage and gear"""
+    with book().reading() as db:
+        known_bike(db, bike_id)
+        return as_answer(trend.of_bike(db, caller().shop_id, bike_id, query))

@@ -136,11 +136,17 @@ def records(db: Database) -> None:
     """Set-up records, frozen and signed, the links to them, and photos."""
     _run(
         db,
+        """CREATE TABLE signing_keys (
+            shop_id TEXT NOT NULL REFERENCES shops, key_id TEXT NOT NULL, public_key TEXT NOT NULL,
+            first_used_at TEXT NOT NULL, PRIMARY KEY (shop_id, key_id)
+        ) STRICT, WITHOUT ROWID""",
         """CREATE TABLE records (
             shop_id TEXT NOT NULL, id TEXT NOT NULL, job_id TEXT NOT NULL, bike_id TEXT NOT NULL, number TEXT NOT NULL,
             seq INTEGER NOT NULL, handed_over_at TEXT NOT NULL, handed_over_ms INTEGER NOT NULL, amends TEXT,
-            request_hash BLOB NOT NULL, document TEXT NOT NULL, signature TEXT NOT NULL, key_id TEXT NOT NULL,
+            customer_id TEXT, document TEXT NOT NULL, signature TEXT NOT NULL, key_id TEXT NOT NULL,
             PRIMARY KEY (shop_id, id), FOREIGN KEY (shop_id, job_id) REFERENCES jobs,
+            FOREIGN KEY (shop_id, customer_id) REFERENCES customers,
+            FOREIGN KEY (shop_id, key_id) REFERENCES signing_keys,
             FOREIGN KEY (shop_id, bike_id) REFERENCES bikes, FOREIGN KEY (shop_id, amends) REFERENCES records
         ) STRICT, WITHOUT ROWID""",
         "CREATE INDEX records_by_job ON records (shop_id, job_id, seq)",

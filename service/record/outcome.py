@@ -1,0 +1,124 @@
+"""What a job did beside its values: torques, checks, declined work, the ride, and what was asked but is missing."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from service.catalogue import STEP_DONE, Catalogue
+from service.domain.handed_over import ADJUSTED_SINCE, Entry
+
+
+@dataclass(frozen=True)
+class Open:
+    """Something a person must accept before the bike goes out: the catalogue's id, its words, and why."""
+
+    what: str
+    label: str
+    why: str
+
+    def as_json(self) -> dict[str, str]:
+        return {"what": self.what, "label": self.label, "why": self.why}
+
+
+def newest(standing: Iterable[Entry], kind: str, name: str) -> dict[str, Entry]:
+    """The last standing entry of a kind for each fastener or check. `standing` is in order."""
+    return {getattr(entry, name): entry for entry in standing if entry.kind == kind}
+
+
+def failed_stop_ride(standing: list[Entry], catalogue: Catalogue) -> list[dict[str, str]]:
+    """Stop-ride checks whose newest outcome is a failure: with one of them the bike stays."""
+    known = catalogue.items["checks"]
+    failed = [id for id, entry in newest(standing, "check", "check").items() if entry.outcome == "failed"]
+    return [{"what": id, "label": known[id]["label"]} for id in failed if known[id]["stop_ride"]]
+
+
+def open_points(
+    standing: list[Entry], values: list[dict], catalogue: Catalogue, facts: Mapping[str, Any], kind: str
+) -> list[Open]:
+    """What the steps ask for and nobody logged, and values that went stale; steps marked done ask nothing."""
+    read = {entry.quantity for entry in standing if entry.kind == "reading"}
+    tightened = newest(standing, "torque", "fastener")
+    checked = newest(standing, "check", "check")
+    names = catalogue.items
+    found = {
+        value["quantity"]: Open(value["quantity"], value["label"], ADJUSTED_SINCE) for value in values if value["stale"]
+    }
+    for step in catalogue.steps_for(facts, kind):
+        marked = checked.get(STEP_DONE + step.id)
+        if marked and marked.outcome == "passed":
+            continue
+        for id in step.quantities:
+            if id not in read:
+                found.setdefault(id, Open(id, names["quantities"][id]["customer_label"], "not measured"))
+        for id in step.fasteners:
+            if id not in tightened:
+                found.setdefault(id, Open(id, names["fasteners"][id]["customer_label"], "no torque written down"))
+        for id in step.checks:
+            outcome = checked[id].outcome if id in checked else "not_done"
+            if outcome != "passed":
+                found.setdefault(id, Open(id, names["checks"][id]["label"], outcome.replace("_", " ")))
+    return list(found.values())
+
+
+def torques(standing: list[Entry], stored: Mapping[str, Mapping], catalogue: Catalogue) -> list[dict[str, Any]]:
+    """The last torque of each fastener, N·m at the fastener."""
+    done = newest(standing, "torque", "fastener")
+    found = []
+    for id, row in catalogue.items["fasteners"].items():
+        if id in done:
+            derived = json.loads(stored[done[id].id]["derived"])
+            shown = {name: derived[name] for name in ("value", "unit", "verdict", "p_inside", "band")}
+            found.append({"fastener": id, "label": row["customer_label"], **shown})
+    return found
+
+
+def checks(standing: list[Entry], catalogue: Catalogue) -> list[dict[str, Any]]:
+    """The last outcome of each check; marks of a whole step are the shop's own matter."""
+    done = newest(standing, "check", "check")
+    return [
+        {"check": id, "label": row.get("customer_label", row["label"]), "stop_ride": row["stop_ride"],
+         "outcome": done[id].outcome}
+        for id, row in catalogue.items["checks"].items()
+        if id in done and not id.startswith(STEP_DONE)
+    ]  # fmt: skip
+
+
+def declined(standing: list[Entry], stored: Mapping[str, Mapping]) -> list[dict[str, str]]:
+    """Work that was advised and not wanted."""
+    bodies = [json.loads(stored[entry.id]["body"]) for entry in standing if entry.kind == "declined"]
+    return [{"work": body["data"]["work"]} for body in bodies]
+
+
+def photos(standing: list[Entry], stored: Mapping[str, Mapping]) -> list[dict[str, Any]]:
+    """Photos on entries that still stand, each once."""
+    found: dict[str, dict[str, Any]] = {}
+    for entry in standing:
+        body = json.loads(stored[entry.id]["body"])
+        for sha256 in body.get("photos", ()):
+            found.setdefault(sha256, {"sha256": sha256, "entry_id": entry.id})
+    return list(found.values())
+
+
+def ride(standing: list[Entry], stored: Mapping[str, Mapping], catalogue: Catalogue) -> dict[str, Any] | None:
+    """The test ride: how far, where the odometer was read twice, and what was turned in all, by adjuster."""
+    road = [entry for entry in standing if entry.stage == "road"]
+    if not road:
+        return None
+    odometer = [km for entry in road if (km := stored[entry.id]["odometer_km"]) is not None]
+    turned: dict[str, float] = {}
+    for entry in road:
+        if entry.kind == "adjustment" and entry.adjuster != "none" and entry.amount:
+            turned[entry.adjuster] = turned.get(entry.adjuster, 0.0) + entry.amount
+    rows = catalogue.items["adjusters"]
+    return {
+        "km": max(odometer) - min(odometer) if len(odometer) > 1 else None,
+        "corrections": [
+            {"adjuster": id, "label": rows[id]["label"], "amount": amount, "unit": rows[id]["unit"],
+             "towards": rows[id]["positive"] if amount > 0 else rows[id]["negative"]}
+            for id, amount in turned.items()
+            if amount
+        ],
+    }  # fmt: skip

@@ -1,0 +1,100 @@
+"""A bike's readings as series: points with their verdicts, the band now, the last handover, and what changed since."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from datetime import UTC, datetime
+from typing import Any
+
+from sqlite_utils import Database
+
+from service import bands, catalogue
+from service.domain.bike import facts
+from service.domain.change import change_since
+from service.domain.errors import CannotCompute
+from service.store import bike, entry, record
+from service.trend_line import line_of
+
+Key = tuple[str, str, int | None, int | None]
+
+
+def of_bike(db: Database, shop_id: str, bike_id: str, query: Mapping[str, Any]) -> dict[str, Any]:
+    """The trend of a bike, narrowed by quantity, stage, ring and cog where given."""
+    found = entry.readings_of_bike(db, shop_id, bike_id, query.get("quantity"), query.get("stage"))
+    lines: dict[Key, list[dict[str, Any]]] = {}
+    for line in found:
+        narrowed = all(query.get(part) in (None, line[part]) for part in ("ring", "cog"))
+        if narrowed and line["value"] is not None:
+            lines.setdefault((line["quantity"], line["stage"], line["ring"], line["cog"]), []).append(line)
+    of = facts(bike.body(db, shop_id, bike_id))
+    own = bands.overrides(db, shop_id)
+    last = record.last_of_bike(db, shop_id, bike_id)
+    series = []
+    for key, readings in lines.items():
+        band = bands.as_json(catalogue.load().band_for(key[0], of, own))
+        series.append(_series(key, readings, band, last))
+    return {"bike_id": bike_id, "series": series}
+
+
+def _series(key: Key, readings: list[dict[str, Any]], band: dict | None, last: Mapping | None) -> dict[str, Any]:
+    quantity, stage, ring, cog = key
+    points = [point(line) for line in readings]
+    baseline = _baseline(last, key)
+    change, no_change = _change(baseline, last, readings[-1])
+    computed, why_not = line_of(readings, band)
+    if baseline is None:
+        why_not["baseline"] = "This bike was not handed over with it yet."
+    if change is None:
+        why_not["change"] = no_change
+    if band is None:
+        why_not["band"] = "There is no band for it on this bike."
+    return {
+        "quantity": quantity,
+        "unit": readings[0]["unit"],
+        "stage": stage,
+        "gear": None if cog is None else {"ring": ring, "cog": cog},
+        "points": points,
+        "band": band,
+        "baseline": baseline,
+        "latest": points[-1],
+        "change": change,
+        **computed,
+        "why_not": why_not,
+    }
+
+
+def point(line: Mapping[str, Any]) -> dict[str, Any]:
+    """A stored reading as a point; its verdict is the one it got when it was received."""
+    derived = json.loads(line["derived"])
+    at = datetime.fromtimestamp(line["moment_ms"] / 1000, UTC)
+    shown = {"entry_id": line["id"], "job_id": line["job_id"], "stage": line["stage"], "taken_at": at.isoformat()}
+    numbers = {name: line[name] for name in ("odometer_km", "value", "u", "low", "high")}
+    return {**shown, **numbers, **{name: derived[name] for name in ("verdict", "p_inside", "band")}}
+
+
+def _baseline(last: Mapping[str, Any] | None, key: Key) -> dict[str, Any] | None:
+    """The handed-over value of the last handover, for the same quantity and gear."""
+    quantity, _, ring, cog = key
+    for value in last["document"]["values"] if last else ():
+        gear = value["gear"] or {"ring": None, "cog": None}
+        if (value["quantity"], gear["ring"], gear["cog"]) == (quantity, ring, cog):
+            whose = {"record_id": last["id"], "job_id": last["job_id"], "handed_over_at": last["handed_over_at"]}
+            numbers = {name: value[name] for name in ("value", "u", "verdict", "why_not")}
+            return {**whose, **numbers}
+    return None
+
+
+def _change(baseline: Mapping | None, last: Mapping | None, latest: Mapping) -> tuple[dict[str, Any] | None, str]:
+    """What changed since the last handover, or why that cannot be said."""
+    if baseline is None or last is None:
+        return None, "There is no handed-over value to compare with."
+    if baseline["value"] is None:
+        return None, f"The handed-over value is not known: {baseline['why_not']}."
+    if latest["moment_ms"] <= last["handed_over_ms"]:
+        return None, "Nothing was measured since the last handover."
+    try:
+        change = change_since(baseline["value"], baseline["u"] or 0.0, latest["value"], latest["u"] or 0.0)
+    except CannotCompute as error:
+        return None, error.reason
+    return {"delta": change.delta, "u": change.u, "real": change.real}, ""

@@ -1,0 +1,157 @@
+"""Handing over: nothing unseen, nothing missing unaccepted, no failed stop-ride check; the record is frozen."""
+
+from __future__ import annotations
+
+import pytest
+
+from service.ids import new_id
+from tests.conftest import BIKE
+from tests.handing_over import hand_over, set_up
+
+
+def value_of(record: dict, quantity: str) -> dict:
+    [found] = [one for one in record["document"]["values"] if one["quantity"] == quantity]
+    return found
+
+
+def test_a_road_step_adds_to_the_trim_and_the_record_holds_it(shop):
+    entries = set_up(shop)
+    answer = hand_over(shop)
+    assert answer.status_code == 200, answer.json
+    record = answer.json
+    trim = value_of(record, "rear_trim")
+    assert (trim["value"], trim["reading_value"], trim["added"]) == (-1, -2, 1)
+    assert trim["adjustments"] == [entries["turned"]["id"]]
+    gap = value_of(record, "guide_pulley_gap")
+    assert (gap["value"], gap["verdict"], gap["band"]["upper"]) == (5.3, "inside", 6)
+    assert gap["whisker"] == [pytest.approx(5.3 - 1.645 * 0.2), pytest.approx(5.3 + 1.645 * 0.2)]
+    assert value_of(record, "cage_inner_clearance")["verdict"] == "borderline"
+    [levers] = record["document"]["pairs"]
+    assert (levers["pair"], levers["value"]) == ("lever_reach", -1)
+    assert record["document"]["ride"]["km"] == pytest.approx(9.6)
+    assert record["document"]["declined"] == [{"work": "New rear brake pads"}]
+    assert {one["outcome"] for one in record["document"]["checks"]} == {"passed"}
+    assert (record["genuine"], record["late_entries"], record["amendment_offered"]) == (True, 0, False)
+    job = shop.phone.get(f"/jobs/{shop.job}").json
+    assert (job["state"], job["seq"]) == ("handed_over", record["seq"])
+    assert shop.phone.get(f"/records/{record['id']}").json == record
+
+
+def test_a_screw_turned_after_the_reading_makes_it_stale(shop):
+    set_up(shop)
+    turn = shop.phone.entry(shop.job, "adjustment", {"adjuster": "b_screw", "amount": 0.25, "unit": "turn"})
+    shop.phone.sent(turn)
+    refused = hand_over(shop, accepted=["rear_trim"])
+    assert refused.status_code == 409
+    assert {"what": "guide_pulley_gap", "label": "Upper pulley to largest cog", "why": "adjusted since measured"} in (
+        refused.json["missing"]
+    )
+    record = hand_over(shop).json
+    gap = value_of(record, "guide_pulley_gap")
+    assert (gap["value"], gap["stale"], gap["why_not"]) == (None, True, "adjusted since measured")
+    assert "guide_pulley_gap" in [one["what"] for one in record["document"]["not_done"]]
+
+
+def test_what_is_missing_must_be_accepted_and_nothing_is_written_before(shop):
+    set_up(shop)
+    refused = hand_over(shop, accepted=[])
+    assert refused.status_code == 409
+    missing = [one["what"] for one in refused.json["missing"]]
+    assert {"chain_links", "pedal", "connectors_home"} <= set(missing)
+    assert "guide_pulley_gap" not in missing
+    assert shop.phone.get(f"/jobs/{shop.job}/records").json["records"] == []
+    assert shop.phone.get(f"/jobs/{shop.job}").json["state"] == "open"
+    # by id alone, or with a reason
+    accepted = [*missing[1:], {"what": missing[0], "reason": "no gauge at hand"}]
+    record = hand_over(shop, accepted=accepted).json
+    assert {one["what"]: one["reason"] for one in record["document"]["not_done"]}[missing[0]] == "no gauge at hand"
+
+
+def test_a_step_marked_done_asks_nothing(shop):
+    set_up(shop)
+    shop.phone.sent(shop.phone.entry(shop.job, "check", {"check": "step_power", "outcome": "passed"}))
+    missing = [one["what"] for one in hand_over(shop, accepted=[]).json["missing"]]
+    assert "connectors_home" not in missing
+    assert "chain_links" in missing
+
+
+def test_newer_entries_than_were_seen(shop):
+    set_up(shop)
+    seen = shop.phone.get("/changes?limit=1000").json["next"]
+    late = shop.phone.entry(shop.job, "remark", {"text": "creaks"})
+    shop.phone.sent(late)
+    refused = hand_over(shop, seen_seq=seen)
+    assert refused.status_code == 409
+    assert refused.json["type"].endswith("newer-entries")
+    assert [one["id"] for one in refused.json["newer"]] == [late["id"]]
+
+
+def test_a_failed_stop_ride_check_keeps_the_bike(shop):
+    set_up(shop)
+    shop.phone.sent(shop.phone.entry(shop.job, "check", {"check": "brake_hold", "outcome": "failed"}))
+    refused = hand_over(shop)
+    assert refused.status_code == 409
+    assert refused.json["type"].endswith("stop-ride-failed")
+    assert [one["what"] for one in refused.json["missing"]] == ["brake_hold"]
+    shop.phone.sent(shop.phone.entry(shop.job, "check", {"check": "brake_hold", "outcome": "passed"}))
+    assert hand_over(shop).status_code == 200
+
+
+def test_the_same_id_gives_the_same_record(shop):
+    set_up(shop)
+    first = hand_over(shop)
+    shop.phone.sent(shop.phone.entry(shop.job, "remark", {"text": "late"}))
+    again = hand_over(shop, record_id=first.json["id"], seen_seq=0)
+    assert again.status_code == 200
+    assert again.json["document"] == first.json["document"]
+    assert again.json["signature"] == first.json["signature"]
+
+
+def test_late_entries_flag_the_record_and_an_amendment_is_a_new_one(shop):
+    set_up(shop)
+    first = hand_over(shop).json
+    refused = hand_over(shop)
+    assert refused.status_code == 409
+    assert refused.json["type"].endswith("handed-over")
+    assert refused.json["current"]["id"] == first["id"]
+    shop.phone.sent(shop.phone.reading(shop.job, "pad_thickness", 2.5))
+    flagged = shop.phone.get(f"/records/{first['id']}").json
+    assert (flagged["late_entries"], flagged["amendment_offered"]) == (1, True)
+    assert flagged["document"] == first["document"]
+    second = hand_over(shop).json
+    assert second["amends"] == first["id"]
+    assert value_of(second, "pad_thickness")["value"] == 2.5
+    before = shop.phone.get(f"/records/{first['id']}").json
+    assert (before["amended_by"], before["amendment_offered"]) == (second["id"], False)
+    assert [one["id"] for one in shop.phone.get(f"/jobs/{shop.job}/records").json["records"]] == [
+        first["id"],
+        second["id"],
+    ]
+
+
+def test_a_record_keeps_the_bands_it_copied(shop):
+    set_up(shop)
+    first = hand_over(shop).json
+    narrow = {"quantity": "guide_pulley_gap", "lower": 5.4, "upper": 7.0, "note": "house rule"}
+    assert shop.phone.put("/workshop/bands", {"bands": [narrow]}).status_code == 200
+    assert value_of(shop.phone.get(f"/records/{first['id']}").json, "guide_pulley_gap")["band"]["lower"] == 4.5
+    shop.phone.sent(shop.phone.entry(shop.job, "remark", {"text": "again"}))
+    gap = value_of(hand_over(shop).json, "guide_pulley_gap")
+    assert (gap["band"]["lower"], gap["band"]["tag"], gap["verdict"]) == (5.4, "set by the shop", "borderline")
+
+
+def test_the_record_holds_no_customer(shop):
+    customer = {"id": new_id(), "name": "Jo Example", "contact": "jo@mail.example"}
+    assert shop.phone.put("/customers", {"customers": [customer]}).status_code == 200
+    bike = {**BIKE, "base_seq": 1, "customer_id": customer["id"]}
+    assert shop.phone.put(f"/bikes/{shop.bike}", bike).status_code == 200
+    set_up(shop)
+    answer = hand_over(shop)
+    text = answer.get_data(as_text=True)
+    assert "Jo Example" not in text and "mail.example" not in text and customer["id"] not in text
+
+
+def test_unknown_person_and_unknown_job(shop):
+    body = {"id": new_id(), "seen_seq": 99, "by": new_id(), "accepted": []}
+    assert shop.phone.post(f"/jobs/{shop.job}/handover", body).status_code == 409
+    assert shop.phone.post(f"/jobs/{new_id()}/handover", body).status_code == 404
