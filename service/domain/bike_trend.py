@@ -11,6 +11,10 @@ from service.domain.ordered_readings import OrderedReadings, in_order
 from service.domain.trend import FEWEST_POSITIONS, Forecast, Slope, forecast_of, slope_of
 from service.domain.trend_axis import Axis, choose_axis
 
+# Looking for a jump first costs the slope's interval up to 0.3 points of coverage, by simulation: asked for beforehand,
+# so that the answer as a whole covers 95 %.
+CONFIDENCE = 0.955
+
 
 @dataclass(frozen=True)
 class Trend:
@@ -44,7 +48,7 @@ def read_trend(
     why_not = {} if jump else {"step": no_jump}
     slope = forecast = None
     try:
-        slope = slope_of(readings, step=grain_of(readings.values))
+        slope = slope_of(readings, CONFIDENCE, step=grain_of(readings.values))
         forecast = forecast_of(slope, readings, band)
     except CannotCompute as error:
         reason = _after(jump, readings, error.reason)

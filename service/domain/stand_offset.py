@@ -52,7 +52,7 @@ def stand_offset(
     """
     d = np.asarray(corrections, dtype=float)[-MOST_JOBS:]
     if d.size < FEWEST_JOBS:
-        more = FEWEST_JOBS - d.size
+        more = rides_to_start(d.size)
         raise CannotCompute(f"{_rides(d.size)} so far, {more} more {'is' if more == 1 else 'are'} needed.")
     if not np.all(np.abs(d) < 1e6):
         raise CannotCompute("A correction is missing or is not an ordinary number.")
@@ -77,6 +77,11 @@ def advice(offset: StandOffset, unit: str, positive: str, negative: str) -> str:
         return f"The offset is real, but less than half a {unit}: nothing to start differently."
     units = unit if amount <= 1 or unit in ("mm", "°", "%") else f"{unit}s"
     return f"On the stand, start {amount:.4g} {units} {positive if offset.value > 0 else negative}."
+
+
+def rides_to_start(n: int) -> int:
+    """How many more rides the first estimate needs after n."""
+    return max(0, FEWEST_JOBS - n)
 
 
 def rides_needed(offset: StandOffset) -> int | None:

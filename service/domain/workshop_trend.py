@@ -35,7 +35,7 @@ class WorkshopTrend:
 
     first: tuple[BenchValue, ...]
     individuals: IndividualsChart | None = None
-    ewma: EwmaChart | None = None
+    weighted: EwmaChart | None = None
     zones: tuple[ZoneAlarm, ...] | None = None
     capability: Capability | None = None
     why_not: dict[str, str] = field(default_factory=dict)
@@ -59,17 +59,17 @@ def read_workshop_trend(
     first = first_values(readings)
     values = [reading.value for reading in first]
     why_not: dict[str, str] = {}
-    individuals = ewma = alarms = fit = None
+    individuals = weighted = alarms = fit = None
     try:
         individuals = individuals_chart(values)
-        ewma = ewma_chart(values, individuals.centre, individuals.sigma)
+        weighted = ewma_chart(values, individuals.centre, individuals.sigma)
         alarms = zone_alarms(values, individuals.centre, individuals.sigma) if zones else None
     except CannotCompute as error:
-        why_not |= dict.fromkeys(("individuals", "ewma", "zones") if zones else ("individuals", "ewma"), error.reason)
+        why_not |= dict.fromkeys(("individuals", "weighted", "zones") if zones else ("individuals", "weighted"), error.reason)
     if not zones:
         why_not["zones"] = "The zone rules were not asked for."
     try:
         fit = capability(handed_over, band)
     except CannotCompute as error:
         why_not["capability"] = error.reason
-    return WorkshopTrend(first, individuals, ewma, alarms, fit, why_not)
+    return WorkshopTrend(first, individuals, weighted, alarms, fit, why_not)

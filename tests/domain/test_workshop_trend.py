@@ -32,7 +32,7 @@ def test_published_flowrate(published):
     assert [r.value for r in trend.first] == case.inputs["x"]
     # The weighted chart stands on the same level and sigma: 3 σ √(0.3 / 1.7), closed form.
     half = 3 * trend.individuals.sigma * (0.3 / 1.7) ** 0.5
-    assert (trend.ewma.lower, trend.ewma.upper) == pytest.approx((50.81 - half, 50.81 + half))
+    assert (trend.weighted.lower, trend.weighted.upper) == pytest.approx((50.81 - half, 50.81 + half))
 
 
 def test_zone_rules_only_on_request():
@@ -52,6 +52,6 @@ def test_capability_of_what_was_handed_over():
 @pytest.mark.parametrize("values", [[], [5.0], [5.0] * 12, [5.0, float("nan"), 4.0, 3.0, 4.0]])
 def test_words_for_what_is_missing(values, zones):
     trend = read_workshop_trend(bench(values), [], None, zones)
-    for part in ("individuals", "ewma", "zones", "capability"):
+    for part in ("individuals", "weighted", "zones", "capability"):
         assert getattr(trend, part) is None
         assert len(trend.why_not[part]) > 10
