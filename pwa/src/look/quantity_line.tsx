@@ -31,7 +31,7 @@ export function QuantityLine(p: LineProps) {
         <b>{p.name}</b>
         {p.verdict ? <Verdict word={p.verdict} low={low} text={p.verdictText} /> : p.aside}
       </span>
-      <span class={`val${p.shown.length > 6 ? " long" : ""}${p.typed ? " dk" : ""}`}>
+      <span class={`val${p.shown.length > 6 ? " long" : p.shown === "–" ? " blank" : ""}${p.typed ? " dk" : ""}`}>
         {p.shown}{p.typed && <span class="caret" />}<i>{p.unit}</i><small>{p.caption}</small>
       </span>
       <Rule {...p} label={p.spoken ?? spokenRule(p)} />

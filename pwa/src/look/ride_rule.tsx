@@ -27,7 +27,7 @@ export function RideRule({ now, stops }: { now: number; stops: Stop[] }) {
         return room && <At p={p} y={36}><text class="num" x="0" y="-19" text-anchor={p < 8 ? "start" : "middle"}>{s.label}</text></At>;
       })}
       <At p={Math.min(100, (now * 100) / top)} y={36}>
-        <path class="cur" d="M0 4V-20" /><text class="num nb" x="0" y="-24" text-anchor={now / top > 0.9 ? "end" : "middle"}>here</text>
+        <path class="cur" d="M0 4V-20" /><text class="num nb" x="0" y="-24" text-anchor={now / top > 0.9 ? "end" : now / top < 0.06 ? "start" : "middle"}>here</text>
       </At>
     </svg>
   );

@@ -51,15 +51,24 @@ export function HangerSheet({ work, step, onKept, back }: { work: Work; step: St
     }
   };
 
+  const more = (
+    <div class="row sp mb">
+        <Leaf on={clocks === TWELVE} onPick={() => setClocks(clocks === FOUR ? TWELVE : FOUR)}>twelve places</Leaf>
+        {work.job.kind !== "build" && <Leaf on={stage === "found"} onPick={() => setStage(stage === "found" ? "bench" : "found")}>as found</Leaf>}
+        <a class="b flat" href={back}>Close</a>
+      </div>
+  );
   return (
-    <Page title="Hanger on the clock face" head={<JobHead work={work} plan={false} />} dock={hand !== null} foot={
+    <Page title="Hanger on the clock face" cls={hand === null ? "fill" : "fill small"} head={<JobHead work={work} plan={false} />} dock={hand !== null} foot={
       hand !== null ? (
         <div class="docked">
+          {more}
           <Pad text={gaps[hand] ?? ""} onText={(t) => setGaps({ ...gaps, [hand]: t })} onKeep={next} step={quantity.step} signed={false} keep="Next" start={tips[tips.length - 1]?.gap_mm ?? null} />
         </div>
       ) : (
         <>
           {problem && <p class="note stop" role="alert">{problem}</p>}
+          {more}
           <div class="row">
             <button type="button" class="big w" onClick={() => { setGaps({}); setHand(12); }}>Measure again</button>
             <button type="button" class="big go w" onClick={keep}>{deviation === null ? "Keep" : `Keep ${num(deviation, 1)} mm`}</button>
@@ -76,11 +85,6 @@ export function HangerSheet({ work, step, onKept, back }: { work: Work; step: St
         {clocks.map((clock) => (
           <button type="button" class="big col" aria-pressed={hand === clock} onClick={() => setHand(clock)}><small>at {clock}</small>{gaps[clock] || "–"}</button>
         ))}
-      </div>
-      <div class="row sp">
-        <Leaf on={clocks === TWELVE} onPick={() => setClocks(clocks === FOUR ? TWELVE : FOUR)}>twelve places</Leaf>
-        {work.job.kind !== "build" && <Leaf on={stage === "found"} onPick={() => setStage(stage === "found" ? "bench" : "found")}>as found</Leaf>}
-        <a class="b flat" href={back}>Close</a>
       </div>
       {fit && (
         <>

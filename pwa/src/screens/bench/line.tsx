@@ -1,4 +1,4 @@
-import { scaleOf, type Scale } from "../../look/geometry";
+import { GUARD, scaleOf, type Scale } from "../../look/geometry";
 import { num } from "../../look/number";
 import { QuantityLine } from "../../look/quantity_line";
 import { whiskerOf } from "../work";
@@ -14,16 +14,21 @@ export function scaleFor(q: QuantityState): Scale {
   });
 }
 
+/** A value as it was read; a computed one in the quantity's own digits. */
+export function shownValue(q: QuantityState, v: number): string {
+  return num(v, q.fit ? q.quantity.digits : Math.max(q.quantity.digits, 2), q.quantity.signed);
+}
+
 /** A quantity of a step as it stands: read, adjusted since, or not read yet. */
 export function BenchLine({ work, state: q, onTake, children }: { work: Work; state: QuantityState; onTake: () => void; children?: preact.ComponentChildren }) {
   const unit = unitLabel(work.cat, q.quantity.unit);
-  const n = (v: number) => num(v, Math.max(q.quantity.digits, 2), q.quantity.signed);
+  const n = (v: number) => shownValue(q, v);
   const gear = q.gear ? `, cog ${q.gear.cog}` : "";
   const leaf = q.low !== null && q.high !== null ? ([q.low, q.high] as const) : null;
   const known = q.value !== null;
   const caption = q.stale ? `was ${n(q.readingValue!)}, adjusted since`
     : leaf ? `${num(leaf[0])} goes, ${num(leaf[1])} not`
-    : known ? [q.u ? `±${num(1.645 * q.u, 2)}` : "", q.stepsAdded ? `read ${n(q.readingValue!)}, turned ${n(q.stepsAdded)}` : ""].filter(Boolean).join(", ")
+    : known ? [q.fit?.deviation_interval_mm ? q.fit.deviation_interval_mm.map(n).join(" to ") : q.u ? `±${num(GUARD * q.u, 2)}` : "", q.stepsAdded ? `read ${n(q.readingValue!)}, turned ${n(q.stepsAdded)}` : ""].filter(Boolean).join(", ")
     : q.band?.target != null ? `target ${n(q.band.target)}`
     : q.baseline !== null ? `handed over ${n(q.baseline)}` : "not read yet";
   return (

@@ -1,5 +1,5 @@
 import { judge } from "../../domain/conformity";
-import { scaleOf } from "../../look/geometry";
+import { GUARD, scaleOf } from "../../look/geometry";
 import { num } from "../../look/number";
 import { QuantityLine } from "../../look/quantity_line";
 import { unitLabel } from "../entry_words";
@@ -17,7 +17,7 @@ export function PairLines({ work, of }: { work: Work; of: QuantityState[] }) {
         const u = Math.hypot(left.u, right.u);
         const scale = scaleOf({ lower: p.lower, upper: p.upper, plausible: [-100, 100], minor: p.minor, major: p.major, signed: true });
         return (
-          <QuantityLine key={p.id} name={p.label} unit={unitLabel(work.cat, p.unit)} shown={num(value, p.digits, true)} caption={`±${num(1.645 * u, 2)}`}
+          <QuantityLine key={p.id} name={p.label} unit={unitLabel(work.cat, p.unit)} shown={num(value, p.digits, true)} caption={`±${num(GUARD * u, 2)}`}
             verdict={judge(value, u, p).verdict} scale={scale} value={value} whisker={whiskerOf({ value, u })} />
         );
       })}

@@ -2,6 +2,7 @@ import { useState } from "preact/hooks";
 import type { Step } from "../../catalogue";
 import { log } from "../../book";
 import { judge, judgeInterval } from "../../domain/conformity";
+import { GUARD } from "../../look/geometry";
 import { num } from "../../look/number";
 import { Pad, parsePad } from "../../look/pad";
 import { QuantityLine } from "../../look/quantity_line";
@@ -58,7 +59,7 @@ export function QuantityDock({ work, step, state: q, onKept, onClose, onGear }: 
   const shown = feeler ? (leaf ? `${num(leaf[0])}–${num(leaf[1])}` : "–") : typed || "–";
   const caption = [
     q.readingValue !== null ? `was ${num(q.readingValue, 3, quantity.signed)}` : q.baseline !== null ? `handed over ${num(q.baseline, 3, quantity.signed)}` : q.band?.target != null ? `target ${num(q.band.target)}` : "",
-    feeler ? (leaf ? `${num(leaf[0])} goes, ${num(leaf[1])} not` : "") : quantity.u ? `±${num(1.645 * quantity.u, 2)}` : "",
+    feeler ? (leaf ? `${num(leaf[0])} goes, ${num(leaf[1])} not` : "") : quantity.u ? `±${num(GUARD * quantity.u, 2)}` : "",
   ].filter(Boolean).join(", ");
 
   return (

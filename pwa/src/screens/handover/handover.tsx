@@ -71,7 +71,7 @@ function Before({ work, onDone }: { work: Work; onDone: (r: RecordHead) => void 
       {failed.length > 0 && <p class="note stop"><b>The bike stays here.</b> Failed: {failed.map((c) => c.label.toLowerCase()).join(", ")}. <a href={jobLink(work.job.id, "bench", "stop_ride")}>Put it right and pass it</a></p>}
       {ride.value?.jobId === work.job.id && <p class="note"><b>The test ride is still open.</b> <a href={jobLink(work.job.id, "road")}>End it first</a></p>}
       <h2>{points.length ? `To accept: ${points.length - left.length} of ${points.length}` : "Nothing to accept"}</h2>
-      {points.length > 0 ? <p class="s">Measure it, or accept with a tap that the bike goes out so. The record says it.</p> : <p class="s">All that was asked is written down and holds.</p>}
+      {points.length > 0 ? <p class="s">Tap the name to put it right, or accept that the bike goes out so: the record says it.</p> : <p class="s">All that was asked is written down and holds.</p>}
       <ul>{points.map((p) => <Point key={p.key} work={work} point={p} on={accepted.includes(p.key)} flip={() => setAccepted(accepted.includes(p.key) ? accepted.filter((k) => k !== p.key) : [...accepted, p.key])} />)}</ul>
       <h2>Handed over by</h2>
       {people.value.length
@@ -93,12 +93,9 @@ function stepFor(work: Work, quantity: string): string[] {
 
 function Point({ work, point, on, flip }: { work: Work; point: OpenPoint; on: boolean; flip: () => void }) {
   return (
-    <li class="li">
-      <p><b>{point.what}:</b> {point.why}</p>
-      <div class="row">
-        <button type="button" class="lf" aria-pressed={on} onClick={flip}>{on ? "accepted" : "accept"}</button>
-        <a class="b flat" href={jobLink(work.job.id, "bench", ...point.link)}>Put it right</a>
-      </div>
+    <li class="li row sp">
+      <a class="w bare" href={jobLink(work.job.id, "bench", ...point.link)}><b>{point.what}</b> <span class="s">{point.why}</span></a>
+      <button type="button" class="lf" aria-pressed={on} aria-label={`accept: ${point.what}, ${point.why}`} onClick={flip}>{on ? "accepted" : "accept"}</button>
     </li>
   );
 }

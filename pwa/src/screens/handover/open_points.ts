@@ -1,5 +1,5 @@
 /** What a person has to accept before a bike goes out: what was asked and is missing, what no longer holds, what is outside. */
-import { num } from "../../look/number";
+import { shownValue } from "../bench/line";
 import { gearWords, unitLabel } from "../entry_words";
 import { outcomeOf, quantityState, torqueOf, type QuantityState, type Work } from "../work";
 
@@ -10,7 +10,7 @@ export function openPoints(work: Work): OpenPoint[] {
   const add = (p: OpenPoint) => points.has(p.key) || points.set(p.key, p);
   for (const q of readValues(work)) {
     const what = `${q.quantity.label}${q.gear ? `, ${gearWords(q.gear)}` : ""}`;
-    const n = (v: number) => `${num(v, 3, q.quantity.signed)} ${unitLabel(work.cat, q.quantity.unit)}`;
+    const n = (v: number) => `${shownValue(q, v)} ${unitLabel(work.cat, q.quantity.unit)}`;
     const link = [stepOf(work, q.quantity.id), q.quantity.id];
     if (q.stale) add({ key: q.quantity.id, what, why: `was ${n(q.readingValue!)}, adjusted since measured`, link });
     else if (q.verdict === "outside") add({ key: q.quantity.id, what, why: `outside its band at ${n(q.value!)}`, link });

@@ -47,15 +47,15 @@ function Row({ work, at, n }: { work: Work; at: WorkStep; n: number }) {
 
 function stateWords(work: Work, at: WorkStep): string {
   const { state } = at;
-  const number = (id: string) => work.steps.findIndex((s) => s.step.id === id) + 1;
+  const before = (state.waits_for ?? []).map((id) => work.steps.findIndex((s) => s.step.id === id) + 1).sort((a, b) => a - b);
   if (state.state === "done") return "done";
   if (state.state === "held") {
     const own = at.step.parts?.filter((p) => state.held_by_part?.includes(p)) ?? [];
     if (own.length) return `held, no ${labelOf(work.cat.parts, own[0]!)}`;
     if (state.held_by_check?.length) return "blocked by a failed check";
-    return `held by ${state.waits_for?.map(number).join(", ")}`;
+    return `held by ${before.join(", ")}`;
   }
-  if (state.state === "waiting") return `waits for ${state.waits_for?.slice(0, 3).map(number).join(", ")}${state.waits_for!.length > 3 ? " …" : ""}`;
+  if (state.state === "waiting") return `waits for ${before.slice(0, 3).join(", ")}${before.length > 3 ? " …" : ""}`;
   const read = at.quantities.filter((q) => q.readingId).length;
   return at.quantities.length > 1 && read ? `${read} of ${at.quantities.length} read` : "ready";
 }

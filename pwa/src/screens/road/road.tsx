@@ -37,7 +37,7 @@ function Before({ work, other }: { work: Work; other: { job: Job; bike: Bike | u
           : (
             <button type="button" class="big go col full" onClick={() => void openRide(work.job.id)}>
               Start the test ride
-              {open.length > 0 && <small>{open.length} of {checks.length} checks not passed on paper</small>}
+              {open.length > 0 && <small>{open.length} of {checks.length} stop-ride checks not yet passed</small>}
             </button>
           )}
         <JobIndex work={work} at="road" />

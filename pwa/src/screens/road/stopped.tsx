@@ -45,7 +45,12 @@ export function Stopped({ work, ride }: { work: Work; ride: Ride }) {
   const asked = lastTurning(road);
   const drafts = entriesOf(work, draft, turned, asked);
 
+  const { rings, cogs } = work.bike.drivetrain;
   const write = async () => {
+    if (draft.cog && !draft.ring) {
+      setProblem(`On which ring was it judged: ${rings.join(" or ")}?`);
+      return;
+    }
     if (!drafts.length) {
       setProblem("Nothing to write down yet: say what was turned, or that nothing was needed.");
       return;
@@ -66,25 +71,25 @@ export function Stopped({ work, ride }: { work: Work; ride: Ride }) {
     setSaid(null);
   };
 
-  const { rings, cogs } = work.bike.drivetrain;
   return (
-    <Page title="Stopped" head={<header class="top"><b class="h1">Stopped</b><span class="s">{work.bike.label}</span></header>} foot={
+    <Page title="Stopped" head={<header class="top"><span class="row"><b class="h1">Stopped</b><span class="s">{work.bike.label}</span></span><Pencilled jobId={work.job.id} /></header>} foot={
       <>
         {problem && <p class="note stop" role="alert">{problem}</p>}
         <div class="bar">
-          <button type="button" class="big flat" onClick={() => void markMoment()}>Mark this<br />moment</button>
+          <button type="button" class="big flat col" onClick={() => void markMoment()}>Mark this moment{ride.marks.length > 0 && <small>{ride.marks.length} marked</small>}</button>
           <button type="button" class="big go col" onClick={write}>Write down<small>{summary(work, draft, turned)}</small></button>
         </div>
-        <JobIndex work={work} at="road" />
       </>
     }>
-      <p class="row sp"><span class="s">Stand clear of the road. This page writes down what your hands have done; it moves nothing on the bike.</span></p>
-      <p class="row sp mt"><span class="s">{ride.marks.length ? `${ride.marks.length} marked` : ""}</span><Pencilled jobId={work.job.id} /></p>
-      {said && (
-        <p class="row sp kept" role="status"><span>Written down: <b>{said.words}</b></span><button type="button" class="flat" onClick={takeBack}>Undo</button></p>
-      )}
-      <RideRule now={minutes(ride, localTime(new Date()))} stops={stops(work, ride, road)} />
-      {asked && <LastTurned work={work} entry={asked} />}
+      <div class="told">
+        <p class="s">Stand clear of the road. This page writes down what your hands have done; it moves nothing on the bike.</p>
+        {said && (
+          <p class="row sp kept" role="status"><span>Written down: <b>{said.words}</b></span><button type="button" class="flat" onClick={takeBack}>Undo</button></p>
+        )}
+        <RideRule now={minutes(ride, localTime(new Date()))} stops={stops(work, ride, road)} />
+        <p class="s tall">{changedWords(work, road)}</p>
+        {asked && <LastTurned work={work} entry={asked} />}
+      </div>
       {asked && !asked.data.effect && (
         <>
           <h2 class="tight">What did it do?</h2>
@@ -96,7 +101,7 @@ export function Stopped({ work, ride }: { work: Work; ride: Ride }) {
       {adjusters.map((a) => <TurnRow key={a.id} cat={work.cat} adjuster={a} amount={draft.amounts[a.id] ?? 0} onAmount={(n) => set({ amounts: { ...draft.amounts, [a.id]: n }, nothing: false })} />)}
       <button type="button" class="big flat full" aria-pressed={draft.nothing} onClick={() => set({ nothing: !draft.nothing, amounts: {} })}>Nothing needed</button>
 
-      <h2>{draft.cog ? `Judged in ${draft.ring ?? "?"} × ${draft.cog}` : "Judged in"}</h2>
+      <h2>{!draft.cog ? "Judged in" : draft.ring ? `Judged in ${draft.ring} × ${draft.cog}` : `Judged in ${draft.cog}: on which ring?`}</h2>
       <GearStrip rings={rings} cogs={cogs} ring={draft.ring} cog={draft.cog} onGear={(ring, cog) => set({ ring, cog })} />
 
       <h2>Because it</h2>
@@ -111,6 +116,7 @@ export function Stopped({ work, ride }: { work: Work; ride: Ride }) {
         </>
       )}
       <EndRide work={work} road={road} />
+      <JobIndex work={work} at="road" />
     </Page>
   );
 }
@@ -181,14 +187,18 @@ function short(work: Work, e: Entry): string {
   return `${num(Math.abs(e.data.amount), 2)} ${(e.data.amount > 0 ? a?.positive : a?.negative)?.replace("board", "") ?? ""}`;
 }
 
-/** What the ride changed from the stand, and its end. */
-function EndRide({ work, road }: { work: Work; road: Entry[] }) {
+/** What the ride has changed from the stand so far. */
+function changedWords(work: Work, road: Entry[]): string {
   const sums = new Map<string, number>();
   for (const e of road) if (e.kind === "adjustment" && e.data.adjuster !== "none") sums.set(e.data.adjuster, (sums.get(e.data.adjuster) ?? 0) + e.data.amount);
-  const changed = [...sums].map(([id, amount]) => {
+  const changed = [...sums].filter(([, amount]) => amount).map(([id, amount]) => {
     const a = work.cat.adjusters.find((x) => x.id === id);
-    return `${a?.label ?? id}: ${turnedWords(work.cat, id, amount, a?.unit ?? "step")}${millimetres(work, id, amount)}`;
+    return `${a?.short ?? id} ${turnedWords(work.cat, id, amount, a?.unit ?? "step")}${millimetres(work, id, amount)}`;
   });
+  return changed.length ? `Changed from the stand: ${changed.join("; ")}.` : "Nothing changed from the stand.";
+}
+
+function EndRide({ work, road }: { work: Work; road: Entry[] }) {
   const end = async () => {
     await log(work.job.id, { kind: "check", stage: "road", data: { check: `${STEP_DONE}test_ride`, outcome: "passed" } });
     await closeRide();
@@ -196,8 +206,8 @@ function EndRide({ work, road }: { work: Work; road: Entry[] }) {
   return (
     <>
       <h2>The ride so far</h2>
-      <p class="s">{changed.length ? `Changed from the stand: ${changed.join("; ")}.` : "Nothing changed from the stand."} {gearsJudged(road)}</p>
-      <button type="button" class="big full mt" onClick={end}>End the ride</button>
+      <p class="s">{changedWords(work, road)} {gearsJudged(road)}</p>
+      <button type="button" class="big full mt mb" onClick={end}>End the ride</button>
     </>
   );
 }
