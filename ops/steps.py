@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
 import time
@@ -43,7 +44,7 @@ def run_tool(argv: Sequence[str | Path], advice: str, cwd: Path = ROOT, env: Map
     try:
         child = subprocess.Popen(
             [str(word) for word in argv],
-            cwd=cwd, env=env, text=True, errors="replace",
+            cwd=cwd, env={**(env or os.environ), "NO_COLOR": "1"}, text=True, errors="replace",
             stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, stderr=subprocess.STDOUT,
         )  # fmt: skip
     except OSError as error:
@@ -52,7 +53,7 @@ def run_tool(argv: Sequence[str | Path], advice: str, cwd: Path = ROOT, env: Map
         for line in child.stdout:
             last.append(line.rstrip())
             now = time.monotonic()
-            if now - pulse >= PULSE:
+            if line.strip() and now - pulse >= PULSE:
                 pulse = now
                 say(f"  {now - began:.0f} s: {line.strip()[:100]}")
     if child.returncode:
