@@ -65,16 +65,28 @@ class SlopeSchema(Strict):
     p = Number(required=True, metadata={"description": "Mann-Kendall"})
 
 
-class ForecastSchema(Strict):
-    """Where the line leaves the band: an odometer's km, or a moment."""
+class Place(fields.Raw):
+    """A place on a trend's axis: an odometer's km where every reading has them, else a moment."""
 
-    leaves_at = fields.Raw(required=True)
-    low = fields.Raw(required=True, allow_none=True)
-    high = fields.Raw(required=True, allow_none=True)
+    def __init__(self, **kwargs):
+        kind = ["number", "string", *(["null"] if kwargs.get("allow_none") else [])]
+        super().__init__(metadata={"type": kind, "description": "km or moment"}, **kwargs)
+
+
+class ForecastSchema(Strict):
+    """Where the line leaves the band; high is null where no end can be foreseen."""
+
+    leaves_at = Place(required=True)
+    low = Place(required=True)
+    high = Place(required=True, allow_none=True)
 
 
 class StepSchema(Strict):
-    at = Moment(required=True)
+    """A jump between the readings at low and high: an odometer's km, or a moment. Slope and forecast follow it."""
+
+    at = Place(required=True)
+    low = Place(required=True)
+    high = Place(required=True)
     size = Number(required=True)
 
 
@@ -93,6 +105,7 @@ class SeriesSchema(Strict):
     slope = Part(SlopeSchema, required=True, allow_none=True)
     forecast = Part(ForecastSchema, required=True, allow_none=True)
     step = Part(StepSchema, required=True, allow_none=True)
+    note = Text(1000, required=True, allow_none=True, metadata={"description": "what slope and forecast are of"})
     why_not = fields.Dict(required=True, metadata={"additionalProperties": {"type": "string"}})
 
 
