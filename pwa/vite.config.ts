@@ -16,7 +16,9 @@ async function withIntegrity<T extends { url: string; integrity?: string }>(entr
   const manifest = await Promise.all(
     entries.map(async (entry) => {
       const bytes = await readFile(resolve(outDir, entry.url));
-      return { ...entry, integrity: `sha384-${createHash("sha384").update(bytes).digest("base64")}` };
+      const integrity = `sha384-${createHash("sha384").update(bytes).digest("base64")}`;
+      // The page is asked for by its address, whatever its file is called.
+      return { ...entry, url: entry.url === "index.html" ? "/" : entry.url, integrity };
     }),
   );
   return { manifest };
@@ -35,7 +37,7 @@ export default defineConfig({
           includeDependenciesRecursively: false,
           groups: [
             { name: "chart", test: /src\/(screens\/trend|look\/plot)/, priority: 2 },
-            { name: "online", test: /src\/(screens\/look_sheet|look\/contrast|screens\/handover\/qr)|lean-qr/, priority: 2 },
+            { name: "online", test: /src\/(screens\/look_sheet|look\/contrast)/, priority: 2 },
             { name: "app", test: /./, priority: 1 },
           ],
         },
@@ -52,7 +54,7 @@ export default defineConfig({
       injectRegister: false,
       manifest: false,
       injectManifest: {
-        globIgnores: ["assets/{online,look_sheet,qr}-*"],
+        globIgnores: ["assets/{online,look_sheet}-*"],
         globPatterns: ["index.html", "icon.svg", "roadproof.webmanifest", "assets/*.{js,css}"],
         dontCacheBustURLsMatching: /assets\//,
         manifestTransforms: [withIntegrity],

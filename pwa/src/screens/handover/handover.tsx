@@ -1,7 +1,7 @@
 import { useEffect, useState } from "preact/hooks";
 import { v7 } from "uuid";
 import { api, pending, Problem, ride, sendNow, signal as reach } from "../../book";
-import { count, num } from "../../look/number";
+import { count, time } from "../../look/number";
 import { PickOne } from "../../look/touch";
 import type { Bike, Job } from "../../nouns";
 import { CautionsAt } from "../bench/cautions";
@@ -13,15 +13,17 @@ import { fetchPeople, people, whoLogs } from "../people";
 import { go, jobLink } from "../route";
 import { useWork, type Work } from "../work";
 import { openPoints, readValues, type OpenPoint } from "./open_points";
-import { RecordLink, useRecord, type RecordHead } from "./record_link";
+import { useRecord, type FoundRecord } from "./record";
+import { RecordLink, type RecordHead } from "./record_link";
 
 /** The bike goes out: what is missing is accepted by a person, then the record is frozen and signed. */
 export function Handover({ bike, job }: { bike: Bike; job: Job }) {
   const work = useWork(bike, job);
-  const record = useRecord(job);
+  const found = useRecord(job);
+  const [amending, setAmending] = useState(false);
   if (!work) return <Waiting />;
-  if (record.value) return <Done work={work} record={record.value} />;
-  return <Before work={work} onDone={record.set} />;
+  if (job.state === "open" && !found.record || amending) return <Before work={work} onDone={(record) => { found.set(record); setAmending(false); }} />;
+  return <Done work={work} found={found} onAmend={() => setAmending(true)} />;
 }
 
 function Before({ work, onDone }: { work: Work; onDone: (r: RecordHead) => void }) {
@@ -116,13 +118,29 @@ function explain(error: unknown): string {
   return error.message;
 }
 
-function Done({ work, record }: { work: Work; record: RecordHead }) {
+function Done({ work, found, onAmend }: { work: Work; found: FoundRecord; onAmend: () => void }) {
+  const { record } = found;
   const values = readValues(work).filter((q) => q.value !== null);
+  const late = record ? record.late_entries : 0;
   return (
     <Page title="Handed over" head={<JobHead work={work} plan={false} />} foot={<JobIndex work={work} at="handover" />}>
       <p class="h1 step" aria-hidden="true">Handed over</p>
-      <p class="s">{count(values.length, "value")} frozen and signed: {num(work.tally.inside)} inside, {num(work.tally.borderline)} borderline, {num(work.tally.outside)} outside.</p>
-      <RecordLink record={record} />
+      {found.problem && <p class="note dashed">{found.problem}</p>}
+      {found.asking && <p class="s" role="status">Asking for the record…</p>}
+      {record && (
+        <>
+          <p>Record <b>{record.number}</b>, {time(record.handed_over_at)}{record.genuine ? ", signed and genuine" : ""}.</p>
+          <p class="s">{count(values.length, "value")}: {work.tally.inside} inside, {work.tally.borderline} borderline, {work.tally.outside} outside.</p>
+          {late > 0 && (
+            <>
+              <p class="note mt"><b>{count(late, "entry", "entries")} came after the handover.</b> The record stands as it was; an amendment takes them in.</p>
+              {record.amendment_offered && <button type="button" class="big full mt" onClick={onAmend}>Amend the record</button>}
+            </>
+          )}
+          <RecordLink id={record.id} />
+        </>
+      )}
+      {!record && !found.asking && !found.problem && <p class="note mt">This job was closed without a record.</p>}
     </Page>
   );
 }

@@ -8,14 +8,27 @@ interface ChartProps { series: Series[]; scale: Scale; was: number | null; unit:
 
 const DAY = 86_400_000;
 
-interface Axis { x: (p: Point) => number; unit: string; words: string; zero: number }
+interface Axis { x: (p: Point) => number; at: (value: number | string | null | undefined) => number | null; unit: string; words: string }
 
-/** Kilometres where every reading has them, else days since the first reading. */
+/** Kilometres where every reading has them, else days since the first reading. A moment finds its place on either. */
 function axisOf(points: Point[], of: Series | undefined): Axis {
   const km = points.every((p) => p.odometer_km !== null) && !(of?.slope && of.slope.per.endsWith("d"));
-  if (km) return { x: (p) => p.odometer_km!, unit: "km", words: "kilometres ridden", zero: 0 };
-  const first = Math.min(...points.map((p) => Date.parse(p.taken_at)));
-  return { x: (p) => (Date.parse(p.taken_at) - first) / DAY, unit: "d", words: "days since the first reading", zero: first };
+  const moment = (p: Point) => Date.parse(p.taken_at);
+  if (km) {
+    const byTime = [...points].sort((a, b) => moment(a) - moment(b));
+    const at = (value: number | string | null | undefined) => {
+      if (value == null || typeof value === "number") return value ?? null;
+      const i = byTime.findIndex((p) => moment(p) >= Date.parse(value));
+      const [a, b] = [byTime[i - 1], byTime[i]];
+      return a && b ? (a.odometer_km! + b.odometer_km!) / 2 : (b?.odometer_km ?? null);
+    };
+    return { x: (p) => p.odometer_km!, at, unit: "km", words: "kilometres ridden" };
+  }
+  const first = Math.min(...points.map(moment));
+  return {
+    x: (p) => (moment(p) - first) / DAY, unit: "d", words: "days since the first reading",
+    at: (value) => (typeof value === "string" ? (Date.parse(value) - first) / DAY : null),
+  };
 }
 
 export function Chart({ series, scale, was, unit, label, of }: ChartProps) {
@@ -23,7 +36,7 @@ export function Chart({ series, scale, was, unit, label, of }: ChartProps) {
   if (!points.length) return null;
   const axis = axisOf(points, of);
   const xs = points.map(axis.x);
-  const leaves = at(of?.forecast?.leaves_at, axis);
+  const leaves = axis.at(of?.forecast?.leaves_at);
   const [low, high] = [Math.min(...xs), Math.max(...xs)];
   const reach = leaves !== null ? Math.max(high, leaves + (high - low) * 0.1) : high;
   const step = niceStep(Math.max(reach - low, axis.unit === "d" ? 7 : 100));
@@ -55,12 +68,6 @@ export function Chart({ series, scale, was, unit, label, of }: ChartProps) {
   );
 }
 
-function at(value: number | string | null | undefined, axis: Axis): number | null {
-  if (value == null) return null;
-  if (typeof value === "number") return value;
-  return axis.unit === "d" ? (Date.parse(value) - axis.zero) / DAY : null;
-}
-
 function Whisker({ f, x, p }: { f: ReturnType<typeof frame>; x: number; p: Point }) {
   const mid = py(f, p.value);
   const a = py(f, p.value + GUARD * p.u) - mid;
@@ -72,7 +79,7 @@ function Whisker({ f, x, p }: { f: ReturnType<typeof frame>; x: number; p: Point
 function Fit({ f, of, own, axis, leaves }: { f: ReturnType<typeof frame>; of: Series; own: Point[]; axis: Axis; leaves: number | null }) {
   if (!of.slope) return null;
   const per = of.slope.per.startsWith("1000") ? 1000 : 30;
-  const after = of.step ? at(of.step.at, axis) : null;
+  const after = of.step ? axis.at(of.step.at) : null;
   const used = after === null ? own : own.filter((p) => axis.x(p) >= after);
   if (used.length < 2) return null;
   const slope = of.slope.value / per;
@@ -91,7 +98,7 @@ function Fit({ f, of, own, axis, leaves }: { f: ReturnType<typeof frame>; of: Se
 }
 
 function Jump({ f, of, axis, scale }: { f: ReturnType<typeof frame>; of: Series; axis: Axis; scale: Scale }) {
-  const x = at(of.step!.at, axis);
+  const x = axis.at(of.step!.at);
   if (x === null) return null;
   return (
     <Put f={f} x={x} v={scale.to.value}>
