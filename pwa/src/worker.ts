@@ -40,7 +40,7 @@ async function activate(event: ExtendableEvent): Promise<void> {
 function appFile(request: Request): string | undefined {
   const url = new URL(request.url);
   if (request.method !== "GET" || url.origin !== self.location.origin) return undefined;
-  if (request.mode === "navigate") return url.pathname === "/" ? precache.getCacheKeyForURL("/index.html") : undefined;
+  if (request.mode === "navigate") return url.pathname === "/" ? precache.getCacheKeyForURL("/") : undefined;
   return precache.getCacheKeyForURL(url.pathname);
 }
 

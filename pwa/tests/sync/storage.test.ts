@@ -5,7 +5,12 @@ import { amounts, bikeDraft, jobDraft, newStorage, offline, openPage, openTab, p
 let service: FakeService;
 let page: Page;
 beforeEach(async () => ({ service, page } = await pairedPhone()));
-afterEach(() => vi.restoreAllMocks());
+afterEach(async () => {
+  vi.restoreAllMocks();
+  // What this page still writes must not fall into the next test's storage.
+  await page.book.sendNow();
+  await new Promise((resolve) => setTimeout(resolve, 20));
+});
 
 const writing = () => (globalThis as any).IDBDatabase.prototype as IDBDatabase;
 

@@ -1,0 +1,62 @@
+"""A real browser as a phone, against a real service process."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, Playwright, sync_playwright
+
+from tests.browser.built_phone import build
+from tests.browser.phone import ARGS, CHROMIUM, Phone
+from tests.browser.served import Served
+
+
+@pytest.fixture(scope="session")
+def phone_app(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The built phone app."""
+    return build(tmp_path_factory.mktemp("phone") / "dist", "1")
+
+
+@pytest.fixture(scope="session")
+def playwright() -> Iterator[Playwright]:
+    with sync_playwright() as started:
+        yield started
+
+
+@pytest.fixture(scope="session")
+def browser(playwright: Playwright) -> Iterator[Browser]:
+    started = playwright.chromium.launch(executable_path=CHROMIUM, args=ARGS)
+    yield started
+    started.close()
+
+
+@pytest.fixture
+def served(tmp_path: Path, phone_app: Path) -> Iterator[Served]:
+    """A running service with an empty book."""
+    service = Served(tmp_path, phone_app)
+    service.start()
+    yield service
+    service.stop()
+
+
+@pytest.fixture
+def new_phone(browser: Browser, playwright: Playwright, served: Served) -> Iterator[Callable[[], Phone]]:
+    """Makes phones that know nothing of each other: each has its own storage."""
+    contexts = []
+
+    def make() -> Phone:
+        context = browser.new_context(**playwright.devices["Pixel 7"])
+        contexts.append(context)
+        return Phone(context.new_page(), served.url)
+
+    yield make
+    for context in contexts:
+        context.close()
+
+
+@pytest.fixture
+def phone(new_phone: Callable[[], Phone], served: Served) -> Phone:
+    """A paired phone that works offline from here on."""
+    return new_phone().open().offline_ready().pair(served.pairing_code())

@@ -1,0 +1,70 @@
+"""A real service process over a book of its own, which a test may stop, kill and start again."""
+
+from __future__ import annotations
+
+import os
+import signal
+import sqlite3
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[2]
+READY_WITHIN = 20.0
+
+
+class Served:
+    """`python -m service serve` on a free port of the loopback address, always the same one."""
+
+    def __init__(self, folder: Path, phone: Path) -> None:
+        self.db, self.phone, self.port = folder / "book.db", phone, 0
+        self.process: subprocess.Popen | None = None
+        self._run("migrate", "--db", str(self.db))
+
+    @property
+    def url(self) -> str:
+        return f"http://127.0.0.1:{self.port}"
+
+    def start(self) -> None:
+        command = [sys.executable, "-m", "service", "serve", "--db", str(self.db), "--port", str(self.port)]
+        self.process = subprocess.Popen(
+            [*command, "--phone", str(self.phone)], cwd=ROOT, stdout=subprocess.PIPE, text=True, env=self._env()
+        )
+        assert self.process.stdout
+        started = time.monotonic()
+        for line in self.process.stdout:
+            if line.startswith("listening on "):
+                self.port = int(line.rsplit(":", 1)[1])
+                return
+            assert time.monotonic() - started < READY_WITHIN
+        raise AssertionError(f"the service ended with {self.process.wait()}")
+
+    def stop(self, how: int = signal.SIGTERM) -> None:
+        if self.process and self.process.poll() is None:
+            self.process.send_signal(how)
+            self.process.wait(timeout=20)
+        if self.process and self.process.stdout:
+            self.process.stdout.close()
+
+    def pairing_code(self) -> str:
+        """A one-time code of the owner."""
+        return self._run("pair-code", "--db", str(self.db)).strip().splitlines()[-1]
+
+    def rows(self, query: str, *values) -> list[tuple]:
+        """What lies in the book, read past the service."""
+        db = sqlite3.connect(f"file:{self.db}?mode=ro", uri=True)
+        try:
+            return db.execute(query, values).fetchall()
+        finally:
+            db.close()
+
+    def _run(self, *words: str) -> str:
+        done = subprocess.run(
+            [sys.executable, "-m", "service", *words], cwd=ROOT, capture_output=True, text=True, env=self._env(), check=False
+        )
+        assert done.returncode == 0, done.stderr
+        return done.stdout
+
+    def _env(self) -> dict[str, str]:
+        return {**os.environ, "PYTHONUNBUFFERED": "1"}

@@ -1,0 +1,217 @@
+"""What was confirmed on the screen is never lost, doubled or put out of order: phone, worker, network and service, all real."""
+
+from __future__ import annotations
+
+import json
+import signal
+from collections.abc import Callable
+from pathlib import Path
+
+from playwright.sync_api import Playwright, Route
+
+from tests.browser.phone import ARGS, CHROMIUM, Phone
+from tests.browser.served import Served
+
+
+def amounts(served: Served, job: str) -> list[float]:
+    """What the service holds of a job, in the device's order."""
+    rows = served.rows("SELECT body FROM entries WHERE job_id = ? ORDER BY device_seq", job)
+    return [json.loads(body)["data"]["amount"] for (body,) in rows]
+
+
+def test_a_save_is_on_the_disk_before_it_is_confirmed(phone: Phone, served: Served) -> None:
+    job = phone.new_job()
+    phone.wait_sent()
+    phone.context.set_offline(True)
+    order = phone.page.evaluate(
+        """async (job) => {
+          const order = [];
+          const transaction = IDBDatabase.prototype.transaction;
+          IDBDatabase.prototype.transaction = function (stores, mode, options) {
+            const tx = transaction.call(this, stores, mode, options);
+            if (mode === "readwrite") tx.addEventListener("complete", () => order.push(`complete ${tx.durability}`));
+            return tx;
+          };
+          const data = { adjuster: "rear_trim", amount: 1, unit: "step" };
+          await window.book.log(job, { kind: "adjustment", stage: "road", data });
+          order.push("confirmed");
+          return order;
+        }""",
+        job,
+    )
+    assert order[:2] == ["complete strict", "confirmed"]
+
+
+def test_a_whole_job_made_offline_survives_a_reload_and_is_sent_once_in_order(phone: Phone, served: Served) -> None:
+    phone.context.set_offline(True)
+    job = phone.new_job()
+    for n in range(1, 8):
+        phone.turn(job, n)
+    phone.reload()
+    assert [e["entry"]["data"]["amount"] for e in phone.entries(job)] == [1, 2, 3, 4, 5, 6, 7]
+    assert phone.signal("pending")["count"] == 9
+    assert phone.signal("signal") == "no_signal"
+    for n in range(8, 11):
+        phone.turn(job, n)
+    phone.context.set_offline(False)
+    phone.wait_sent()
+    assert amounts(served, job) == list(range(1, 11))
+    assert {e["state"] for e in phone.entries(job)} == {"confirmed"}
+
+
+def test_the_browser_closed_and_opened_again_offline(
+    playwright: Playwright, served: Served, tmp_path: Path
+) -> None:
+    device = {k: v for k, v in playwright.devices["Pixel 7"].items() if k != "default_browser_type"}
+
+    def start():
+        return playwright.chromium.launch_persistent_context(
+            str(tmp_path / "profile"), executable_path=CHROMIUM, args=ARGS, **device
+        )
+
+    context = start()
+    phone = Phone(context.new_page(), served.url).open().offline_ready().pair(served.pairing_code())
+    context.set_offline(True)
+    job = phone.new_job()
+    for n in range(1, 6):
+        phone.turn(job, n)
+    phone.call("openRide", job)
+    context.close()
+
+    context = start()
+    context.set_offline(True)
+    phone = Phone(context.new_page(), served.url).open()
+    assert phone.signal("ride")["jobId"] == job
+    assert len(phone.entries(job)) == 5
+    phone.turn(job, 6)
+    context.set_offline(False)
+    phone.wait_sent()
+    assert amounts(served, job) == [1, 2, 3, 4, 5, 6]
+    context.close()
+
+
+def test_an_answer_lost_after_the_commit_counts_once(phone: Phone, served: Served) -> None:
+    job = phone.new_job()
+    phone.wait_sent()
+    lost = []
+
+    def lose(route: Route) -> None:
+        if not lost:
+            lost.append(route.fetch().status)
+            route.abort()
+        else:
+            route.continue_()
+
+    phone.page.route("**/api/v1/entries", lose)
+    phone.turn(job, 1)
+    phone.until("() => window.book.signal.value === 'no_signal'")
+    assert lost == [200]
+    assert amounts(served, job) == [1]
+    phone.call("sendNow")
+    phone.wait_sent()
+    assert amounts(served, job) == [1]
+
+
+def test_a_page_killed_while_sending(phone: Phone, served: Served) -> None:
+    job = phone.new_job()
+    phone.wait_sent()
+    sent = []
+
+    def keep(route: Route) -> None:
+        sent.append(route.fetch().status)  # the service has it; the page never hears of it
+
+    phone.context.route("**/api/v1/entries", keep)
+    phone.turn(job, 1)
+    phone.turn(job, 2)
+    while not sent:
+        phone.page.wait_for_timeout(20)
+    context = phone.context
+    phone.page.close()
+    context.unroute("**/api/v1/entries")
+    again = Phone(context.new_page(), served.url).open()
+    again.wait_sent()
+    assert amounts(served, job) == [1, 2]
+
+
+def test_two_tabs_share_one_outbox(phone: Phone, served: Served) -> None:
+    job = phone.new_job()
+    phone.wait_sent()
+    other = Phone(phone.context.new_page(), served.url).open()
+    phone.context.set_offline(True)
+    for n in range(1, 11):
+        (phone if n % 2 else other).turn(job, n)
+    batches = []
+    phone.context.on("request", lambda r: batches.append(r.post_data_json) if r.url.endswith("/entries") else None)
+    phone.context.set_offline(False)
+    phone.wait_sent()
+    other.wait_sent()
+    assert amounts(served, job) == list(range(1, 11))
+    sequence = [row[0] for row in served.rows("SELECT device_seq FROM entries WHERE job_id = ? ORDER BY seq", job)]
+    assert sequence == list(range(1, 11))
+    sent = [entry["id"] for batch in batches for entry in batch["entries"]]
+    assert len(sent) == len(set(sent)) == 10
+    assert len(other.entries(job)) == 10
+
+
+def test_a_captive_portal_confirms_nothing(phone: Phone, served: Served) -> None:
+    job = phone.new_job()
+    phone.wait_sent()
+    portal = "<html><body>Log in to this network</body></html>"
+    phone.context.route("**/*", lambda route: route.fulfill(status=200, content_type="text/html", body=portal))
+    phone.turn(job, 1)
+    phone.call("sendNow")
+    assert phone.signal("signal") == "no_signal"
+    assert phone.signal("pending")["count"] == 1
+    phone.reload()
+    assert len(phone.entries(job)) == 1
+    phone.context.unroute("**/*")
+    phone.call("sendNow")
+    phone.wait_sent()
+    assert amounts(served, job) == [1]
+
+
+def test_a_service_killed_and_started_again(phone: Phone, served: Served) -> None:
+    job = phone.new_job()
+    phone.turn(job, 1)
+    phone.wait_sent()
+    served.stop(signal.SIGKILL)
+    phone.turn(job, 2)
+    phone.call("sendNow")
+    assert phone.signal("pending")["count"] == 1
+    served.start()
+    phone.call("sendNow")
+    phone.wait_sent()
+    assert amounts(served, job) == [1, 2]
+
+
+def test_a_second_phone_gets_the_book(phone: Phone, new_phone: Callable[[], Phone], served: Served) -> None:
+    job = phone.new_job()
+    phone.turn(job, 1)
+    phone.wait_sent()
+    second = new_phone().open().pair(served.pairing_code())
+    second.call("sendNow")
+    assert [bike["label"] for bike in second.signal("bikes")] == [bike["label"] for bike in phone.signal("bikes")]
+    assert [e["entry"]["data"]["amount"] for e in second.entries(job)] == [1]
+    second.turn(job, 2)
+    second.wait_sent()
+    phone.call("sendNow")
+    assert [e["entry"]["data"]["amount"] for e in phone.entries(job)] == [1, 2]
+
+
+def test_work_goes_on_with_a_revoked_token(
+    phone: Phone, new_phone: Callable[[], Phone], served: Served
+) -> None:
+    job = phone.new_job()
+    phone.wait_sent()
+    device = phone.signal("session")["deviceId"]
+    owner = new_phone().open().pair(served.pairing_code())
+    owner.page.evaluate("(id) => window.book.api.delete(`/devices/${id}`)", device)
+    phone.turn(job, 1)
+    phone.call("sendNow")
+    assert phone.signal("signal") == "revoked"
+    phone.reload()
+    phone.turn(job, 2)
+    assert phone.signal("pending")["count"] == 2
+    phone.pair(served.pairing_code())
+    phone.wait_sent()
+    assert amounts(served, job) == [1, 2]
