@@ -34,6 +34,7 @@ class HandoverSchema(Strict):
     seen_seq = Whole(required=True, metadata={"description": "newest seq that the person has seen"})
     by = Id(required=True, metadata={"description": "the person who hands over"})
     accepted = Many(Accepted(), 300, required=True)
+    handed_over_at = Moment(metadata={"description": "when the bike left, where that was before now"})
 
 
 class LinkSchema(Strict):

@@ -14,6 +14,7 @@ from service.domain.bike import facts
 from service.domain.handed_over import Entry, in_order, standing
 from service.errors import Problem, fault
 from service.job_entries import as_computed
+from service.moments import milliseconds
 from service.record import outcome
 from service.record.document import Handover, build
 from service.record.signing import SigningKey, number_of
@@ -80,6 +81,7 @@ def _gather(
         detail = f"The bike stays until this is passed: {', '.join(one['label'] for one in failed)}."
         raise Problem(409, detail, kind="stop-ride-failed", missing=failed)
     own = bike.get(db, caller.shop_id, found["bike_id"])
+    zone = _zone(found, entries, stored)
     return Handover(
         record_id=asked["id"],
         shop=shop.get(db, caller.shop_id)["name"],
@@ -93,8 +95,20 @@ def _gather(
         accepted={one["what"]: one.get("reason") or None for one in asked["accepted"]},
         overrides=bands.overrides(db, caller.shop_id),
         amends=amends,
-        at=now.astimezone(_zone(found, entries, stored)),
+        at=_left_at(asked, found, now).astimezone(zone),
+        signed_at=now.astimezone(zone),
     )
+
+
+def _left_at(asked: dict[str, Any], found: dict[str, Any], now: datetime) -> datetime:
+    """When the bike left: now, or the earlier moment that a phone without a signal, or an older book, tells."""
+    if "handed_over_at" not in asked:
+        return now
+    left = datetime.fromisoformat(asked["handed_over_at"])
+    if left > now or left < datetime.fromisoformat(found["opened_at"]):
+        detail = "A bike leaves after its job was opened, and not later than now."
+        raise Problem(409, detail, errors=[fault("/handed_over_at", detail)])
+    return left
 
 
 def _zone(found: dict[str, Any], entries: list[Entry], stored: dict[str, Any]) -> timezone:
@@ -123,7 +137,7 @@ def _freeze(
             "number": number_of(document),
             "seq": seq,
             "handed_over_at": document["handed_over_at"],
-            "handed_over_ms": round(now.timestamp() * 1000),
+            "handed_over_ms": milliseconds(document["handed_over_at"]),
             "amends": amends,
             "customer_id": owner,
             "document": document,

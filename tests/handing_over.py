@@ -45,11 +45,11 @@ def set_up(shop) -> dict[str, dict]:
     return entries
 
 
-def hand_over(shop, accepted: list | None = None, record_id: str | None = None, seen_seq: int | None = None):
+def hand_over(shop, accepted: list | None = None, record_id: str | None = None, seen_seq: int | None = None, **more):
     """Ask for the record; without `accepted`, everything that the service says is missing is accepted."""
     phone = shop.phone
     seen = phone.get("/changes?limit=1000").json["next"] if seen_seq is None else seen_seq
-    body = {"id": record_id or new_id(), "seen_seq": seen, "by": phone.person_id, "accepted": accepted or []}
+    body = {"id": record_id or new_id(), "seen_seq": seen, "by": phone.person_id, "accepted": accepted or []} | more
     answer = phone.post(f"/jobs/{shop.job}/handover", body)
     if accepted is None and answer.status_code == 409 and answer.json["type"].endswith("not-accepted"):
         body["accepted"] = [{"what": one["what"], "reason": "as agreed"} for one in answer.json["missing"]]

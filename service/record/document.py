@@ -35,6 +35,7 @@ class Handover:
     overrides: list[BandOverride]
     amends: str | None
     at: datetime
+    signed_at: datetime
 
 
 def build(given: Handover, catalogue: Catalogue) -> tuple[dict[str, Any], list[outcome.Open]]:
@@ -53,6 +54,7 @@ def build(given: Handover, catalogue: Catalogue) -> tuple[dict[str, Any], list[o
         "bike": bike | {name: given.bike[name] for name in ("brakes", "tyres", "family")},
         "job": {name: given.job[name] for name in ("id", "kind", "opened_at")},
         "handed_over_at": given.at.isoformat(),
+        "signed_at": given.signed_at.isoformat(),
         "handed_over_by": given.people.get(given.by),
         "ridden_by": sorted(given.people[id] for id in riders if id in given.people),
         "ride": outcome.ride(stand, given.stored, catalogue),

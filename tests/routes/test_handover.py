@@ -155,3 +155,20 @@ def test_unknown_person_and_unknown_job(shop):
     body = {"id": new_id(), "seen_seq": 99, "by": new_id(), "accepted": []}
     assert shop.phone.post(f"/jobs/{shop.job}/handover", body).status_code == 409
     assert shop.phone.post(f"/jobs/{new_id()}/handover", body).status_code == 404
+
+
+def test_a_bike_that_left_before_now_keeps_that_moment_and_the_record_says_when_it_was_signed(shop, clock):
+    set_up(shop)
+    clock.forward(days=3)
+    record = hand_over(shop, handed_over_at="2026-03-05T12:30:00+01:00").json
+    assert record["handed_over_at"] == record["document"]["handed_over_at"] == "2026-03-05T12:30:00+01:00"
+    assert record["document"]["signed_at"] == "2026-03-08T13:00:00+01:00"
+    assert record["document"]["come_back"]["by"] == "2026-04-16"
+
+
+@pytest.mark.parametrize("moment", ["2026-03-05T08:59:59+01:00", "2026-03-05T13:00:01+01:00"])
+def test_a_bike_cannot_leave_before_its_job_was_opened_or_later_than_now(shop, moment):
+    set_up(shop)
+    refused = hand_over(shop, handed_over_at=moment)
+    assert refused.status_code == 409
+    assert refused.json["errors"][0]["pointer"] == "/handed_over_at"
