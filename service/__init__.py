@@ -16,6 +16,7 @@ def create_app(config: Config) -> Flask:
     from service.guesses import Guesses
     from service.pairing import first_start
     from service.record.signing import SigningKey
+    from service.routes import phone
     from service.store import Store, pending
 
     app = Flask("service", static_folder=None)
@@ -28,6 +29,8 @@ def create_app(config: Config) -> Flask:
     app.extensions["roadproof.key"] = SigningKey(config.key_path)
     errors.register(app)
     routes.register(app, api.new_api(app))
+    if config.phone_dir is not None:
+        phone.register(app)
     if not store.lacks(pending):
         first_start(store, config.shop_name, config.clock())
     return app

@@ -49,6 +49,7 @@ def render(record: Mapping[str, Any], url: str, customer: str | None) -> str:
         time=f"{at:%H:%M}",
         lead=words.lead(document),
         watch=words.watch(document),
+        not_done=words.not_done(document),
         ruled=[one for one in values if one["value"] is not None and rule.scale_of(one)],
         settings=[one for one in values if one["value"] is not None and not rule.scale_of(one)],
         come_back=words.day(date.fromisoformat(document["come_back"]["by"])),

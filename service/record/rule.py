@@ -70,7 +70,15 @@ def shown(value: Mapping[str, Any]) -> str:
     """The value as it is written beside its rule."""
     if value["value"] is None:
         return "–"
-    return number(value["value"], value["rule"]["digits"], value["rule"]["signed"])
+    if value["form"] == "interval":
+        return " – ".join(number(value[end], value["rule"]["digits"]) for end in ("low", "high"))
+    return number(value["value"], value["rule"]["digits"], _shows_plus(value))
+
+
+def _shows_plus(value: Mapping[str, Any]) -> bool:
+    """A plus is written where either sign is ordinary: settings, and bands that reach below zero."""
+    lower = (value["band"] or {}).get("lower")
+    return value["rule"]["signed"] and (value["band"] is None or (lower is not None and lower < 0))
 
 
 def _at(place: float, inner: str) -> str:
@@ -96,7 +104,7 @@ def _graduations(scale: Scale, drawn: Mapping[str, Any]) -> str:
 def _brackets(scale: Scale, value: Mapping[str, Any]) -> list[str]:
     """The limits, and the stop where zero is one."""
     parts = []
-    signed = value["rule"]["signed"]
+    signed = _shows_plus(value)
     band = value["band"]
     single = band["lower"] is not None and band["lower"] == band["upper"]
     for limit, inward in ((band["lower"], 1), (band["upper"], -1)):

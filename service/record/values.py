@@ -121,6 +121,8 @@ def pairs_of(values: list[dict[str, Any]], catalogue: Catalogue) -> list[dict[st
             found.append(
                 {
                     "pair": pair["id"],
+                    "gear": None,
+                    "added": 0,
                     "label": pair["customer_label"],
                     "unit": catalogue.units[pair["unit"]].label,
                     "value": apart.value,

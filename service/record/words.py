@@ -88,3 +88,14 @@ def watch(document: Mapping[str, Any]) -> list[str]:
         f"{one['label']}: tightened outside its range." for one in document["torques"] if one["verdict"] == "outside"
     ]
     return said
+
+
+def not_done(document: Mapping[str, Any]) -> list[str]:
+    """What was asked, not done and accepted so: one sentence for each reason."""
+    found: dict[tuple[str, str | None], list[str]] = {}
+    for one in document["not_done"]:
+        found.setdefault((one["why"], one["reason"]), []).append(one["label"])
+    return [
+        f"{why[0].upper()}{why[1:]}{f' ({reason})' if reason else ''}: {'; '.join(labels)}."
+        for (why, reason), labels in found.items()
+    ]
