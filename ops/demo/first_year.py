@@ -97,7 +97,7 @@ FIRST_YEAR = (
         "New chain; cassette and rings look even.",
         "",
         renewed=("chain",),
-        repair=slipped("rotor_thickness", 7.8, "point in the wrong place"),
+        repair=slipped("rotor_thickness", 1.08, "1.8 was meant"),
     ),
     visited(425, "white_city", "service", K, "", "Mudguard stay bent back.", "Runs quietly.", hour=13.4),
     visited(

@@ -55,8 +55,8 @@ class HiddenState:
             "cage_alignment": rng.gauss(0, 0.04),
             "cage_outer_clearance": rng.gauss(0, 0.02),
             "cage_inner_clearance": rng.gauss(0, 0.02),
-            "lever_bite_front": 1.2 * thousands,
-            "lever_bite_rear": 1.3 * thousands,
+            "lever_bite_front": 1.25 * thousands,
+            "lever_bite_rear": 1.25 * thousands,
         }
         for quantity, change in grown.items():
             self._move(quantity, change)
@@ -151,7 +151,7 @@ def fresh(bike: DemoBike, rng: Random, used: bool = False) -> HiddenState:
         "pad_thickness": around(3.2, 0.1) if bike.brakes == "disc" else around(4.5, 0.1),
         "lever_reach_left": reach, "lever_reach_right": reach + around(0, 0.4),
         "lever_angle_left": angle, "lever_angle_right": angle + around(0, 0.2),
-        "lever_bite_front": bite, "lever_bite_rear": bite + around(1, 0.6),
+        "lever_bite_front": bite, "lever_bite_rear": bite + around(0, 0.5),
         "tyre_pressure_front": float(front), "tyre_pressure_rear": float(rear),
         "fork_pressure": 600.0, "shock_pressure": 1200.0, "sag_front": 22.0, "sag_rear": 29.0,
         "fork_damper_clicks": 8.0, "shock_damper_clicks": 6.0,

@@ -98,7 +98,7 @@ def _load_job(book: Book, job: DemoJob) -> None:
 def _hand_over(book: Book, job: DemoJob, seen_seq: int) -> None:
     """Hands over as the phone does: what the service names as open is accepted by the person, with a reason."""
     path = f"/jobs/{job.id}/handover"
-    body = {"id": job.record_id, "seen_seq": seen_seq, "by": job.by, "accepted": []}
+    body = {"id": job.record_id, "seen_seq": seen_seq, "by": job.by, "accepted": [], "handed_over_at": job.ended_at}
     first = book.ask("POST", path, body)
     if first.status_code == 409 and first.json().get("type") == NOT_ACCEPTED:
         body["accepted"] = [{"what": point["what"], "reason": ACCEPTED_BECAUSE} for point in first.json()["missing"]]

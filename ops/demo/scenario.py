@@ -56,7 +56,7 @@ class Scenario:
         return bodies
 
     def customer_bodies(self) -> list[dict[str, Any]]:
-        return [{"id": self.customers[c.key], "name": c.name, "email": c.email} for c in CUSTOMERS]
+        return [{"id": self.customers[c.key], "name": c.name, "contact": c.contact} for c in CUSTOMERS]
 
     def gauge_bodies(self) -> list[dict[str, Any]]:
         return [{"id": self.gauges[g.key], **g.body(self.reference)} for g in GAUGES]

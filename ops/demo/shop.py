@@ -19,7 +19,7 @@ class Person:
 class Customer:
     key: str
     name: str
-    email: str
+    contact: str
 
 
 @dataclass(frozen=True)

@@ -50,12 +50,10 @@ def power(sheet: Sheet) -> None:
         if sheet.has("quantities", battery) and sheet.state.true[battery] < 96:
             sheet.state.true[battery] = 98.0
     for lever in ("battery_lever_left", "battery_lever_right"):
-        if sheet.state.true[lever] < 80:
+        seen = sheet.seen.get(lever) or sheet.read(lever)
+        if seen < 90:
             sheet.state.true[lever] = 98.0
-            sheet.remark(f"New coin cell in the {lever.rsplit('_', 1)[1]} lever.")
-            sheet.seen.pop(lever, None)
-        if lever not in sheet.seen:
-            sheet.read(lever)
+            sheet.read(lever, note="new coin cell")
     sheet.pause(10)
     sheet.read("battery_rear", note="charged")
     sheet.read("battery_front", note="charged")
@@ -114,7 +112,7 @@ def limits(sheet: Sheet) -> None:
         ("rear_high_limit_turns", "rear_high_limit"),
     ):
         seen = sheet.read(quantity)
-        if seen is not None and seen > 0.2:
+        if seen is not None and seen > 0.15:
             sheet.adjust(adjuster, round((seen - 0.07) / AN_EIGHTH) * AN_EIGHTH)
             sheet.read(quantity)
 
