@@ -13,6 +13,7 @@ from service.domain.rub_window import CogWindow, rub_window
 
 STEP_MM = 0.2
 U_STEPS = 0.3
+RADIUS_MM = 311.0
 LEVEL_OF_WHOLE_STEPS = 0.92  # rounding is no normal error, so no level is exact
 COGS = {3: (10, 21, 36), 6: (10, 13, 17, 21, 28, 36), 12: (10, 11, 12, 13, 14, 15, 17, 19, 21, 24, 28, 36)}
 TILTS_DEG = (0.0, 0.2, 1.0)
@@ -46,7 +47,7 @@ def rows(simulations: int, seed: int) -> Iterator[Row]:
                     edges = random.uniform(4, 8, (len(cogs), 2))
                     then = counted(cogs, edges, 0, 0, count)
                     now = counted(cogs, edges, tilt, random.uniform(-1, 1), count)
-                    found = rub_window(now, then, STEP_MM, u_steps=U_STEPS)
+                    found = rub_window(now, then, STEP_MM, RADIUS_MM, U_STEPS)
                     return found.tilt_interval_deg[0] <= tilt <= found.tilt_interval_deg[1]
 
                 most = MOST if number >= 12 and count is normal else None

@@ -5,8 +5,6 @@ from dataclasses import dataclass
 
 from service.domain.errors import CannotCompute
 
-DEFAULT_U_MM = 0.15  # of the difference of the two gaps; from memory
-
 
 @dataclass(frozen=True)
 class CageRotation:
@@ -19,11 +17,12 @@ class CageRotation:
 
 
 def cage_rotation(
-    front_gap_mm: float, tail_gap_mm: float, cage_length_mm: float, u_alignment_mm: float = DEFAULT_U_MM
+    front_gap_mm: float, tail_gap_mm: float, cage_length_mm: float, u_alignment_mm: float
 ) -> CageRotation:
     """Rotation = atan((front gap - tail gap) / cage length): positive where the cage's front stands out (geometry).
 
-    The uncertainty is propagated to first order (JCGM 100:2008, 5.1.2), the length taken as exact.
+    u_alignment_mm is that of the difference of the two gaps; it is propagated to first order (JCGM 100:2008, 5.1.2),
+    the length taken as exact.
     Raises CannotCompute for a length that is not above zero, or what is no number.
     """
     if not all(math.isfinite(x) and abs(x) <= 1000 for x in (front_gap_mm, tail_gap_mm, u_alignment_mm)):

@@ -75,6 +75,8 @@ def size_chain(
     if not (math.isfinite(growth_mm) and growth_mm >= 0):
         raise CannotCompute("What the suspension adds to the chainstay cannot be below zero.")
     allowance = ALLOWANCE_LINKS if allowance_links is None else allowance_links
+    if allowance < 0 or allowance % 2:
+        raise CannotCompute("A chain closes with an even number of links only: the allowance must be even.")
     exact = links_over(max(rings), max(cogs), chainstay_mm + growth_mm)
     capacity = max(rings) - min(rings) + max(cogs) - min(cogs)
     why_not = {}

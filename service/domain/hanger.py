@@ -19,7 +19,6 @@ from service.domain.hanger_change import HangerChange, compare
 from service.domain.hanger_direction import clock_of, direction_interval
 from service.domain.hanger_effect import IndexingEffect, indexing_effect
 
-DEFAULT_U_MM = 0.3  # one careful reading with an alignment gauge; from memory
 DIRECTION_FROM = 2.45  # root of the 95 % point of chi-square with two degrees of freedom
 LARGEST_GAP_MM = 1000.0
 _TILL_EXACT_MM = 1e-9
@@ -61,7 +60,7 @@ class HangerFit:
     advice: str = ""
 
 
-def fit(tips: Sequence[Tip], radius_mm: float, u_mm: float = DEFAULT_U_MM) -> HangerFit:
+def fit(tips: Sequence[Tip], radius_mm: float, u_mm: float) -> HangerFit:
     """Fit the tips' gaps, read at radius_mm from the axle with standard uncertainty u_mm each.
 
     deviation = 2 A, A = root(a2 + b2); tilt = atan(A / radius); vertical = 2a (12 minus 6); fore-and-aft = 2b (3 minus
@@ -118,7 +117,7 @@ def same_hanger(before: HangerFit, after: HangerFit) -> HangerChange:
 def effect_on_indexing(
     fit_: HangerFit,
     cogs: Sequence[int],
-    cog_pitch_mm: float,
+    cog_pitch_mm: float | None = None,
     trim_step_mm: float | None = None,
     pulley_depth_mm: float | None = None,
 ) -> IndexingEffect:

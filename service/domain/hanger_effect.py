@@ -10,14 +10,14 @@ from service.domain.errors import CannotCompute
 
 @dataclass(frozen=True)
 class IndexingEffect:
-    """Sideways errors at the guide pulley. `trim_steps` is the correction, positive inboard, None without a step.
+    """Sideways errors at the guide pulley. `trim_steps` is the correction, positive inboard; None without a step.
 
     `index_spread_mm` is an upper bound, since the pulley's gap is larger on small cogs; the best fine position leaves
     half of it, `left_over_mm`, each way.
     """
 
     index_spread_mm: float
-    index_spread_of_pitch: float
+    index_spread_of_pitch: float | None
     left_over_mm: float
     offset_mm: float
     pulley_depth_mm: float
@@ -28,7 +28,7 @@ def indexing_effect(
     a_mm: float,
     radius_mm: float,
     cogs: Sequence[int],
-    cog_pitch_mm: float,
+    cog_pitch_mm: float | None = None,
     trim_step_mm: float | None = None,
     pulley_depth_mm: float | None = None,
 ) -> IndexingEffect:
@@ -50,7 +50,7 @@ def indexing_effect(
     offset = a_mm / radius_mm * depth
     return IndexingEffect(
         index_spread_mm=spread,
-        index_spread_of_pitch=spread / cog_pitch_mm,
+        index_spread_of_pitch=None if cog_pitch_mm is None else spread / cog_pitch_mm,
         left_over_mm=spread / 2,
         offset_mm=offset,
         pulley_depth_mm=depth,

@@ -16,8 +16,6 @@ from scipy.special import chdtri
 from service.domain.chain import pitch_radius
 from service.domain.errors import CannotCompute
 
-DEFAULT_U_STEPS = 0.3  # of one count of steps; from memory
-DEFAULT_RADIUS_MM = 311.0  # half of 622 mm, ISO 5775
 FEWEST_COGS = 3
 # Half the interval wider than the tightest hanger band (from memory): the gauge would tell more.
 TAKE_GAUGE_FROM_MM = 2.0
@@ -73,8 +71,8 @@ def rub_window(
     cogs: Sequence[CogWindow],
     handed_over: Sequence[CogWindow] | None,
     step_mm: float,
-    radius_mm: float = DEFAULT_RADIUS_MM,
-    u_steps: float = DEFAULT_U_STEPS,
+    radius_mm: float,
+    u_steps: float,
 ) -> RubWindow:
     """Best fine position from at least three cogs, and the hanger's tilt since the handed-over windows.
 

@@ -7,6 +7,11 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from hypothesis import settings
+
+# A busy machine is no failure of a function's rule.
+settings.register_profile("patient", deadline=None)
+settings.load_profile("patient")
 
 VECTORS = Path(__file__).parents[2] / "schemas" / "vectors"
 

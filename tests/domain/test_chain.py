@@ -85,6 +85,8 @@ def test_says_what_is_missing_and_what_to_check():
         lambda: size_chain([46], [36], 415, growth_mm=-1),
         lambda: size_chain([46], [36], 415, growth_mm=math.nan),
         lambda: size_chain([46], [2], 415),
+        lambda: size_chain([46], [36], 415, allowance_links=1),
+        lambda: size_chain([46], [36], 415, allowance_links=-2),
         lambda: elongation(0, 152.4),
         lambda: elongation(12, math.nan),
         lambda: elongation(12, math.inf),

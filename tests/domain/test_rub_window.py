@@ -42,7 +42,7 @@ def test_finds_a_tilt_put_in_by_geometry(tilt_deg, shift_steps, step_mm):
         CogWindow(cog, 5 + shift_steps - out, 5 - shift_steps + out)
         for cog, out in ((cog, pitch_radius(cog) * math.tan(math.radians(tilt_deg)) / step_mm) for cog in COGS)
     ]
-    found = rub_window(moved, EVEN, step_mm, 311)
+    found = rub_window(moved, EVEN, step_mm, 311, 0.3)
     assert found.tilt_deg == pytest.approx(tilt_deg, abs=1e-6)
     assert found.vertical_mm == pytest.approx(2 * 311 * math.tan(math.radians(tilt_deg)), abs=1e-6)
     assert found.agrees
@@ -51,7 +51,7 @@ def test_finds_a_tilt_put_in_by_geometry(tilt_deg, shift_steps, step_mm):
 
 def test_best_position_is_the_mean_middle():
     """By hand: middles 1.5, 0.5 and 1 step inboard; u = 0.3 / root(2 x 3)."""
-    found = rub_window([CogWindow(10, 6, 3), CogWindow(21, 5, 4), CogWindow(36, 5, 3)], None, 0.2)
+    found = rub_window([CogWindow(10, 6, 3), CogWindow(21, 5, 4), CogWindow(36, 5, 3)], None, 0.2, 311, 0.3)
     assert found.centre_steps == pytest.approx(1)
     assert found.u_centre_steps == pytest.approx(0.3 / math.sqrt(6))
     assert found.width_steps == pytest.approx(26 / 3)
@@ -61,14 +61,14 @@ def test_best_position_is_the_mean_middle():
 def test_advice_says_what_to_do():
     bent_in = [CogWindow(cog, 5 - n / 2, 5 + n / 2) for n, cog in enumerate(COGS)]
     bent_out = [CogWindow(cog, 5 + n / 2, 5 - n / 2) for n, cog in enumerate(COGS)]
-    assert "bent in" in rub_window(bent_in, EVEN, 0.2).advice
-    assert "bent out" in rub_window(bent_out, EVEN, 0.2).advice
-    assert rub_window(EVEN, EVEN, 0.2).advice == rub.NO_TILT
-    assert rub_window(EVEN[:3], EVEN, 0.2).advice == rub.TAKE_GAUGE
+    assert "bent in" in rub_window(bent_in, EVEN, 0.2, 311, 0.3).advice
+    assert "bent out" in rub_window(bent_out, EVEN, 0.2, 311, 0.3).advice
+    assert rub_window(EVEN, EVEN, 0.2, 311, 0.3).advice == rub.NO_TILT
+    assert rub_window(EVEN[:3], EVEN, 0.2, 311, 0.3).advice == rub.TAKE_GAUGE
     ragged = [CogWindow(cog, 5 + 3 * (-1) ** n, 5 - 3 * (-1) ** n) for n, cog in enumerate(COGS)]
-    assert rub_window(ragged, EVEN, 0.2).advice == rub.DISAGREE
+    assert rub_window(ragged, EVEN, 0.2, 311, 0.3).advice == rub.DISAGREE
     others = [CogWindow(cog, 5, 5) for cog in (11, 15, 36)]
-    assert rub_window(others, EVEN, 0.2).advice == rub.TOO_FEW_SHARED
+    assert rub_window(others, EVEN, 0.2, 311, 0.3).advice == rub.TOO_FEW_SHARED
 
 
 anything = st.floats() | st.floats(-20, 20)

@@ -14,17 +14,17 @@ from service.domain.levers import left_minus_right
 
 def test_cage_rotation_by_hand():
     """1 mm over 57.29 mm is one degree, near enough: atan(1/57.29) = 1.0000."""
-    found = cage_rotation(2.0, 1.0, 57.29)
+    found = cage_rotation(2.0, 1.0, 57.29, 0.15)
     assert found.rotation_deg == pytest.approx(1, abs=1e-4)
     assert found.alignment_mm == 1
-    assert cage_rotation(1.0, 2.0, 57.29).rotation_deg == pytest.approx(-1, abs=1e-4)
+    assert cage_rotation(1.0, 2.0, 57.29, 0.15).rotation_deg == pytest.approx(-1, abs=1e-4)
 
 
 @given(st.floats(0, 20), st.floats(0, 20), st.floats(5, 100), st.floats(0.01, 0.5))
 def test_cage_uncertainty_is_the_slope_of_its_angle(front, tail, length, u):
     """JCGM 100:2008, 5.1.2: u(angle) = |d angle / d alignment| u, the derivative taken numerically."""
     step = 1e-5
-    ends = [cage_rotation(front + sign * step / 2, tail, length).rotation_deg for sign in (1, -1)]
+    ends = [cage_rotation(front + sign * step / 2, tail, length, u).rotation_deg for sign in (1, -1)]
     assert cage_rotation(front, tail, length, u).u_rotation_deg == pytest.approx(
         (ends[0] - ends[1]) / step * u, rel=1e-4
     )
@@ -48,10 +48,10 @@ def test_fine_position_by_hand():
 @pytest.mark.parametrize(
     "call",
     [
-        lambda: cage_rotation(1, 1, 0),
-        lambda: cage_rotation(math.nan, 1, 50),
-        lambda: cage_rotation(1, math.inf, 50),
-        lambda: cage_rotation(1, 1, math.nan),
+        lambda: cage_rotation(1, 1, 0, 0.15),
+        lambda: cage_rotation(math.nan, 1, 50, 0.15),
+        lambda: cage_rotation(1, math.inf, 50, 0.15),
+        lambda: cage_rotation(1, 1, math.nan, 0.15),
         lambda: cage_rotation(1, 1, 50, -0.1),
         lambda: left_minus_right(1, -0.1, 1, 0.1),
         lambda: left_minus_right(math.nan, 0.1, 1, 0.1),
