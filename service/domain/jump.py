@@ -79,7 +79,8 @@ def compare_step_and_line(readings: OrderedReadings) -> Comparison:
     places = _places(readings.positions, FEWEST_EACH_SIDE)
     if places.size == 0 or scale == 0:
         raise CannotCompute("No jump: the readings leave no place for one.")
-    y = readings.values / scale - np.mean(readings.values / scale)
+    y = readings.values / scale
+    y = y - y.mean()
     x = (readings.positions - readings.positions[0]) / readings.span
     x = x - x.mean()
     level = float(y @ y)

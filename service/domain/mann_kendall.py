@@ -7,6 +7,7 @@ import numpy as np
 from scipy.special import ndtr
 
 from service.domain.errors import CannotCompute
+from service.domain.ordered_readings import pairs_of
 from service.domain.rank_distributions import KENDALL_EXACT_UP_TO, kendall_distribution, two_sided_p
 
 
@@ -27,7 +28,7 @@ def mann_kendall(x: np.ndarray, y: np.ndarray) -> TrendTest:
     variance for ties and a continuity correction. tau-b = S / √((N − ties in x)(N − ties in y)).
     Raises CannotCompute if all x or all y are the same.
     """
-    i, j = np.triu_indices(x.size, 1)
+    i, j = pairs_of(x.size)
     s = int(np.sum(np.sign(x[j] - x[i]) * np.sign(y[j] - y[i])))
     x_groups, y_groups = _group_sizes(x), _group_sizes(y)
     pairs = x.size * (x.size - 1) // 2

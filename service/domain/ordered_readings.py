@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -33,6 +34,12 @@ class OrderedReadings:
     def since(self, index: int) -> "OrderedReadings":
         """Those from this index on."""
         return OrderedReadings(self.positions[index:], self.values[index:])
+
+
+@lru_cache(maxsize=128)
+def pairs_of(n: int) -> tuple[np.ndarray, np.ndarray]:
+    """Indices of the earlier and the later of each pair of n readings."""
+    return np.triu_indices(n, 1)
 
 
 def in_order(positions: Sequence[float | None], values: Sequence[float | None]) -> OrderedReadings:

@@ -13,7 +13,7 @@ import numpy as np
 from service.domain.conformity import Band
 from service.domain.errors import CannotCompute
 from service.domain.mann_kendall import mann_kendall, tied_variance
-from service.domain.ordered_readings import OrderedReadings
+from service.domain.ordered_readings import OrderedReadings, pairs_of
 from service.domain.rank_distributions import (
     KENDALL_EXACT_UP_TO,
     bounding_rank,
@@ -84,10 +84,11 @@ def slope_of(readings: OrderedReadings, confidence: float = CONFIDENCE, step: fl
     k, attained = _rank(x, run.size, confidence)
     # Positions too close together overflow here; that is looked for once, below.
     with np.errstate(all="ignore"):
-        value = float(np.median(rise / run))
+        value = float(_middle(np.sort(rise / run)))
         room = _room_of_rounding(y - value * x, step)
         low, high = float(np.sort((rise - room) / run)[k - 1]), float(np.sort((rise + room) / run)[-k])
-        lines = tuple(Line(b, float(np.median(y - b * x))) for b in (value, low, high))
+        levels = _middle(np.sort(y - np.outer((value, low, high), x)))
+    lines = tuple(Line(b, float(level)) for b, level in zip((value, low, high), levels, strict=True))
     if not all(np.isfinite((line.slope, line.at_zero)).all() for line in lines):
         raise CannotCompute("The readings are too close together along the axis for a slope.")
     test = mann_kendall(x, y)
@@ -96,9 +97,15 @@ def slope_of(readings: OrderedReadings, confidence: float = CONFIDENCE, step: fl
 
 def _pairs(x: np.ndarray, y: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
     """Differences of values and of positions over all pairs that stand apart."""
-    i, j = np.triu_indices(x.size, 1)
+    i, j = pairs_of(x.size)
     apart = x[j] > x[i]
     return (y[j] - y[i])[apart], (x[j] - x[i])[apart]
+
+
+def _middle(ordered: np.ndarray) -> np.ndarray:
+    """The median along the last axis of what is in order already."""
+    n = ordered.shape[-1]
+    return (ordered[..., (n - 1) // 2] + ordered[..., n // 2]) / 2
 
 
 def _room_of_rounding(residuals: np.ndarray, step: float) -> float:
