@@ -1,4 +1,4 @@
-"""A phone in a real browser. `book` calls go to the app's own seam, so that a test says what is done, not where to tap."""
+"""A phone in a real browser. `book` calls go to the app's own seam: a test says what is done, not where to tap."""
 
 from __future__ import annotations
 
@@ -9,7 +9,15 @@ from playwright.sync_api import BrowserContext, Page
 
 from service.ids import new_id
 
-ARGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"]
+ARGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
 CHROMIUM = "/usr/bin/chromium"
 DRIVETRAIN = {
     "rings": [46, 33],
@@ -70,10 +78,18 @@ class Phone:
         self.until("(count) => window.book.pending.value.count <= count", count)
 
     def entries(self, job_id: str) -> list[dict]:
-        """Entries of a job as the screens would show them."""
-        self.page.evaluate("(job) => window.book.entriesOf(job).value.length", job_id)
-        self.page.wait_for_timeout(100)
-        return self.page.evaluate("(job) => JSON.parse(JSON.stringify(window.book.entriesOf(job).value))", job_id)
+        """Entries of a job as the screens show them now."""
+        shown = "(job) => JSON.parse(JSON.stringify(window.book.entriesOf(job).value))"
+        return self.page.evaluate(shown, job_id)
+
+    def wait_entries(self, job_id: str, count: int) -> list[dict]:
+        """Entries of a job once the screens show so many."""
+        self.until("([job, count]) => window.book.entriesOf(job).value.length === count", [job_id, count])
+        return self.entries(job_id)
+
+    def wait_pending(self, count: int) -> None:
+        """Wait until the screens say that so many bikes, jobs and entries are unconfirmed."""
+        self.until("(count) => window.book.pending.value.count === count", count)
 
     def new_job(self, kind: str = "build") -> str:
         """A new bike with a job, both made on this phone."""

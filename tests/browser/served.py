@@ -10,6 +10,10 @@ import sys
 import time
 from pathlib import Path
 
+from service.config import utc_now
+from service.pairing import owner_code
+from service.store import Store, migrate
+
 ROOT = Path(__file__).resolve().parents[2]
 READY_WITHIN = 20.0
 
@@ -20,7 +24,7 @@ class Served:
     def __init__(self, folder: Path, phone: Path) -> None:
         self.db, self.phone, self.port = folder / "book.db", phone, 0
         self.process: subprocess.Popen | None = None
-        self._run("migrate", "--db", str(self.db))
+        migrate(self.db)
 
     @property
     def url(self) -> str:
@@ -38,7 +42,8 @@ class Served:
                 self.port = int(line.rsplit(":", 1)[1])
                 return
             assert time.monotonic() - started < READY_WITHIN
-        raise AssertionError(f"the service ended with {self.process.wait()}")
+        self.stop()
+        raise AssertionError(f"the service ended with {self.process.returncode}")
 
     def stop(self, how: int = signal.SIGTERM) -> None:
         if self.process and self.process.poll() is None:
@@ -49,7 +54,11 @@ class Served:
 
     def pairing_code(self) -> str:
         """A one-time code of the owner."""
-        return self._run("pair-code", "--db", str(self.db)).strip().splitlines()[-1]
+        store = Store(self.db)
+        try:
+            return owner_code(store, utc_now())
+        finally:
+            store.close()
 
     def rows(self, query: str, *values) -> list[tuple]:
         """What lies in the book, read past the service."""
@@ -58,13 +67,6 @@ class Served:
             return db.execute(query, values).fetchall()
         finally:
             db.close()
-
-    def _run(self, *words: str) -> str:
-        done = subprocess.run(
-            [sys.executable, "-m", "service", *words], cwd=ROOT, capture_output=True, text=True, env=self._env(), check=False
-        )
-        assert done.returncode == 0, done.stderr
-        return done.stdout
 
     def _env(self) -> dict[str, str]:
         return {**os.environ, "PYTHONUNBUFFERED": "1"}

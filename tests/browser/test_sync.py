@@ -1,4 +1,4 @@
-"""What was confirmed on the screen is never lost, doubled or put out of order: phone, worker, network and service, all real."""
+"""What was confirmed on the screen is never lost, doubled or put out of order: phone, network and service, all real."""
 
 from __future__ import annotations
 
@@ -48,15 +48,15 @@ def test_a_whole_job_made_offline_survives_a_reload_and_is_sent_once_in_order(ph
     for n in range(1, 8):
         phone.turn(job, n)
     phone.reload()
-    assert [e["entry"]["data"]["amount"] for e in phone.entries(job)] == [1, 2, 3, 4, 5, 6, 7]
-    assert phone.signal("pending")["count"] == 9
+    assert [e["entry"]["data"]["amount"] for e in phone.wait_entries(job, 7)] == [1, 2, 3, 4, 5, 6, 7]
+    phone.wait_pending(9)
     assert phone.signal("signal") == "no_signal"
     for n in range(8, 11):
         phone.turn(job, n)
     phone.context.set_offline(False)
     phone.wait_sent()
     assert amounts(served, job) == list(range(1, 11))
-    assert {e["state"] for e in phone.entries(job)} == {"confirmed"}
+    assert {e["state"] for e in phone.wait_entries(job, 10)} == {"confirmed"}
 
 
 def test_the_browser_closed_and_opened_again_offline(
@@ -82,7 +82,7 @@ def test_the_browser_closed_and_opened_again_offline(
     context.set_offline(True)
     phone = Phone(context.new_page(), served.url).open()
     assert phone.signal("ride")["jobId"] == job
-    assert len(phone.entries(job)) == 5
+    phone.wait_entries(job, 5)
     phone.turn(job, 6)
     context.set_offline(False)
     phone.wait_sent()
@@ -150,7 +150,7 @@ def test_two_tabs_share_one_outbox(phone: Phone, served: Served) -> None:
     assert sequence == list(range(1, 11))
     sent = [entry["id"] for batch in batches for entry in batch["entries"]]
     assert len(sent) == len(set(sent)) == 10
-    assert len(other.entries(job)) == 10
+    other.wait_entries(job, 10)
 
 
 def test_a_captive_portal_confirms_nothing(phone: Phone, served: Served) -> None:
@@ -161,9 +161,9 @@ def test_a_captive_portal_confirms_nothing(phone: Phone, served: Served) -> None
     phone.turn(job, 1)
     phone.call("sendNow")
     assert phone.signal("signal") == "no_signal"
-    assert phone.signal("pending")["count"] == 1
+    phone.wait_pending(1)
     phone.reload()
-    assert len(phone.entries(job)) == 1
+    phone.wait_entries(job, 1)
     phone.context.unroute("**/*")
     phone.call("sendNow")
     phone.wait_sent()
@@ -177,7 +177,7 @@ def test_a_service_killed_and_started_again(phone: Phone, served: Served) -> Non
     served.stop(signal.SIGKILL)
     phone.turn(job, 2)
     phone.call("sendNow")
-    assert phone.signal("pending")["count"] == 1
+    phone.wait_pending(1)
     served.start()
     phone.call("sendNow")
     phone.wait_sent()
@@ -191,11 +191,11 @@ def test_a_second_phone_gets_the_book(phone: Phone, new_phone: Callable[[], Phon
     second = new_phone().open().pair(served.pairing_code())
     second.call("sendNow")
     assert [bike["label"] for bike in second.signal("bikes")] == [bike["label"] for bike in phone.signal("bikes")]
-    assert [e["entry"]["data"]["amount"] for e in second.entries(job)] == [1]
+    assert [e["entry"]["data"]["amount"] for e in second.wait_entries(job, 1)] == [1]
     second.turn(job, 2)
     second.wait_sent()
     phone.call("sendNow")
-    assert [e["entry"]["data"]["amount"] for e in phone.entries(job)] == [1, 2]
+    assert [e["entry"]["data"]["amount"] for e in phone.wait_entries(job, 2)] == [1, 2]
 
 
 def test_work_goes_on_with_a_revoked_token(
@@ -211,7 +211,7 @@ def test_work_goes_on_with_a_revoked_token(
     assert phone.signal("signal") == "revoked"
     phone.reload()
     phone.turn(job, 2)
-    assert phone.signal("pending")["count"] == 2
+    phone.wait_pending(2)
     phone.pair(served.pairing_code())
     phone.wait_sent()
     assert amounts(served, job) == [1, 2]
