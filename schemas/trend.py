@@ -81,7 +81,7 @@ class ForecastSchema(Strict):
     high = Place(required=True, allow_none=True)
 
 
-class StepSchema(Strict):
+class JumpSchema(Strict):
     """A jump between the readings at low and high: an odometer's km, or a moment. Slope and forecast follow it."""
 
     at = Place(required=True)
@@ -104,7 +104,7 @@ class SeriesSchema(Strict):
     change = Part(ChangeSinceSchema, required=True, allow_none=True)
     slope = Part(SlopeSchema, required=True, allow_none=True)
     forecast = Part(ForecastSchema, required=True, allow_none=True)
-    step = Part(StepSchema, required=True, allow_none=True)
+    step = Part(JumpSchema, required=True, allow_none=True)
     note = Text(1000, required=True, allow_none=True, metadata={"description": "what slope and forecast are of"})
     why_not = fields.Dict(required=True, metadata={"additionalProperties": {"type": "string"}})
 

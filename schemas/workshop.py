@@ -30,14 +30,14 @@ def _why_not() -> fields.Dict:
     return fields.Dict(required=True, metadata={"additionalProperties": {"type": "string"}})
 
 
-class PeriodSchema(Strict):
+class PeriodQuerySchema(Strict):
     """Days in UTC, both counted in; without them everything there is."""
 
     from_ = Day(data_key="from")
     to = Day()
 
 
-class WorkshopTrendQuerySchema(PeriodSchema):
+class WorkshopTrendQuerySchema(PeriodQuerySchema):
     quantity = Name(required=True)
     family = Family()
     ring = QueryWhole(1, 120)
@@ -83,7 +83,7 @@ class ZoneAlarmSchema(Strict):
     rule = Text(required=True)
 
 
-class IndexSchema(Strict):
+class CapabilityIndexSchema(Strict):
     value = Computed(required=True)
     low = Computed(required=True)
     high = Computed(required=True)
@@ -92,8 +92,8 @@ class IndexSchema(Strict):
 class CapabilitySchema(Strict):
     """Of handed-over values, which are those after adjusting; cp is null for a one-sided band."""
 
-    cp = Part(IndexSchema, required=True, allow_none=True)
-    cpk = Part(IndexSchema, required=True)
+    cp = Part(CapabilityIndexSchema, required=True, allow_none=True)
+    cpk = Part(CapabilityIndexSchema, required=True)
     mean = Computed(required=True)
     sd = Computed(required=True)
     n = Whole(required=True)
@@ -145,7 +145,7 @@ class StandOffsetsSchema(Strict):
     offsets = Many(Part(StandOffsetSchema), 1000, required=True)
 
 
-class ComebacksQuerySchema(PeriodSchema):
+class ComebacksQuerySchema(PeriodQuerySchema):
     """`against` compares its family with `family`; without it cable is compared with electronic shifting."""
 
     family = Family()
@@ -181,7 +181,7 @@ class StayingOutSchema(Strict):
     median_days = Computed(required=True, allow_none=True)
 
 
-class GroupSchema(Strict):
+class ComebackGroupSchema(Strict):
     name = Text(131, required=True)
     n = Whole(required=True)
     came_back = Whole(required=True)
@@ -190,7 +190,7 @@ class GroupSchema(Strict):
     why_not = _why_not()
 
 
-class ComparisonSchema(Strict):
+class LogRankSchema(Strict):
     chi2 = Computed(required=True)
     p = Computed(required=True)
 
@@ -202,7 +202,7 @@ class ComebacksSchema(Strict):
     by_cause = Many(Part(CauseShareSchema), 1000, required=True)
     by_family = Many(Part(FamilyShareSchema), 1000, required=True)
     staying_out = Part(StayingOutSchema, required=True, allow_none=True)
-    groups = Many(Part(GroupSchema), 2, required=True)
-    comparison = Part(ComparisonSchema, required=True, allow_none=True, metadata={"description": "log-rank test"})
+    groups = Many(Part(ComebackGroupSchema), 2, required=True)
+    comparison = Part(LogRankSchema, required=True, allow_none=True, metadata={"description": "log-rank test"})
     left_out = Whole(required=True, metadata={"description": "comebacks that belong to no handed-over job of these"})
     why_not = _why_not()

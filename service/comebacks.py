@@ -51,7 +51,7 @@ def over_jobs(db: Database, shop_id: str, query: Mapping[str, Any], now: datetim
 
 
 def _handed_over(line: Mapping[str, Any]) -> HandedOver:
-    return HandedOver(line["id"], line["bike_id"], line["handed_ms"] / DAY_MS, (line["family"], line["shifting"]))
+    return HandedOver(line["id"], line["bike_id"], line["left_ms"] / DAY_MS, (line["family"], line["shifting"]))
 
 
 def _came_back(line: Mapping[str, Any]) -> CameBack:

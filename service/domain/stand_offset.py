@@ -22,11 +22,13 @@ from service.domain.rank_distributions import (
 FEWEST_JOBS = 6
 CONFIDENCE = 0.95
 MOST_JOBS = 500
+HIDDEN = 0.25  # of a step, between two Walsh averages
+HIDDEN_IF_CLOSE = 0.45  # less than the half that lies between two Walsh averages: what the test tells stays told
 
 
 @dataclass(frozen=True)
 class StandOffset:
-    """Typical correction with its interval, in the adjuster's unit; `certain` if the exact test tells it from zero."""
+    """Typical correction with its interval, in the adjuster's unit; `certain` if the interval excludes zero."""
 
     value: float
     low: float
@@ -45,9 +47,10 @@ def stand_offset(
 
     `corrections`: one a job, in the adjuster's unit, newest last; `step` the smallest amount that is turned at a time.
     `confidence` is the least asked for, the answer holds the one attained. Corrections come in whole steps, so that a
-    Walsh average is only known to a quarter of a step: the limits are moved out by that, and by half a step where all
-    corrections lie within a step or so, for rounding then hides where between two steps the truth is. Whether the
-    offset is certain is judged without that, by the test itself; zeros and ties are kept, which is conservative.
+    Walsh average is only known to a quarter of a step: the limits are moved out by that, and by 0.45 where all
+    corrections lie within a step or so, for rounding then hides where between two steps the truth is. Neither moves a
+    limit to zero, so that the offset is certain where the exact test says so. Zeros and ties are kept, which is
+    conservative.
     Raises CannotCompute below six jobs and for numbers that are not finite.
     """
     d = np.asarray(corrections, dtype=float)[-MOST_JOBS:]
@@ -61,9 +64,9 @@ def stand_offset(
     k, attained = _rank(d.size, walsh.size, confidence)
     low, high = float(walsh[k - 1]), float(walsh[-k])
     grain = grain_of([0.0, step or 0.0, *d])
-    hidden = grain / 2 if np.std(d, ddof=1) < 0.55 * grain else grain / 4
-    certain = low > 0 or high < 0
-    return StandOffset(float(np.median(walsh)), low - hidden, high + hidden, attained, d.size, certain, grain)
+    hidden = grain * (HIDDEN_IF_CLOSE if np.std(d, ddof=1) < 0.55 * grain else HIDDEN)
+    low, high = low - hidden, high + hidden
+    return StandOffset(float(np.median(walsh)), low, high, attained, d.size, low > 0 or high < 0, grain)
 
 
 def advice(offset: StandOffset, unit: str, positive: str, negative: str) -> str:

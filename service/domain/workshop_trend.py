@@ -65,7 +65,8 @@ def read_workshop_trend(
         weighted = ewma_chart(values, individuals.centre, individuals.sigma)
         alarms = zone_alarms(values, individuals.centre, individuals.sigma) if zones else None
     except CannotCompute as error:
-        why_not |= dict.fromkeys(("individuals", "weighted", "zones") if zones else ("individuals", "weighted"), error.reason)
+        asked = ("individuals", "weighted", *(["zones"] if zones else []))
+        why_not |= dict.fromkeys(asked, error.reason)
     if not zones:
         why_not["zones"] = "The zone rules were not asked for."
     try:

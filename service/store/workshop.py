@@ -10,6 +10,11 @@ from .connection import rows
 
 _STANDING = "NOT EXISTS (SELECT 1 FROM entries r WHERE r.shop_id = :shop AND r.replaces = e.id)"
 _MOMENT = "e.taken_ms + e.offset_ms"
+# A bike leaves with the last entry that its record holds; the record itself may be made, or loaded, much later.
+_LEFT_MS = (
+    "coalesce((SELECT max(e.taken_ms + e.offset_ms) FROM entries e"
+    " WHERE e.shop_id = :shop AND e.job_id = r.job_id AND e.seq <= r.seq), r.handed_over_ms)"
+)
 
 
 def bench_readings(
@@ -37,7 +42,7 @@ def handed_over_values(
         " json_extract(v.value, '$.gear.cog') AS cog FROM records r"
         " JOIN bikes b ON b.shop_id = :shop AND b.id = r.bike_id, json_each(r.document, '$.values') v"
         " WHERE r.shop_id = :shop AND (:family IS NULL OR b.family = :family)"
-        " AND r.handed_over_ms >= :from_ms AND r.handed_over_ms < :to_ms"
+        f" AND {_LEFT_MS} >= :from_ms AND {_LEFT_MS} < :to_ms"
         " AND r.seq = (SELECT max(n.seq) FROM records n WHERE n.shop_id = :shop AND n.job_id = r.job_id)"
         " AND json_extract(v.value, '$.quantity') = :quantity AND json_extract(v.value, '$.value') IS NOT NULL"
         " ORDER BY r.seq",
@@ -74,15 +79,15 @@ def road_corrections(db: Database, shop_id: str, family: str | None) -> list[dic
 
 
 def handed_over_jobs(db: Database, shop_id: str, family: str | None, from_ms: int, to_ms: int) -> list[dict[str, Any]]:
-    """Builds and services by the moment they were handed over first."""
+    """Builds and services by the moment the bike left, with the last entry of the first record."""
     return rows(
         db,
         "SELECT j.id, j.bike_id, b.family, json_extract(b.body, '$.drivetrain.shifting') AS shifting,"
-        " min(r.handed_over_ms) AS handed_ms FROM jobs j"
+        f" min({_LEFT_MS}) AS left_ms FROM jobs j"
         " JOIN records r ON r.shop_id = :shop AND r.job_id = j.id"
         " JOIN bikes b ON b.shop_id = :shop AND b.id = j.bike_id"
         " WHERE j.shop_id = :shop AND j.kind <> 'comeback' AND (:family IS NULL OR b.family = :family)"
-        " GROUP BY j.id HAVING handed_ms >= :from_ms AND handed_ms < :to_ms ORDER BY handed_ms, j.id",
+        " GROUP BY j.id HAVING left_ms >= :from_ms AND left_ms < :to_ms ORDER BY left_ms, j.id",
         {"shop": shop_id, "family": family, "from_ms": from_ms, "to_ms": to_ms},
     )
 
