@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ops.demo import mishaps
-from ops.demo.noises import heard, slipped, tapped_twice
+from ops.demo.noises import digits_swapped, heard, point_slipped, tapped_twice
 from ops.demo.visit import visited
 
 A, K, S = "brindlemoor", "tarnwhistle", "oddlequay"
@@ -38,7 +38,7 @@ FIRST_YEAR = (
         "Cable pulled hard by hand before clamping.",
         "Owner shown how to turn the barrel by a quarter.",
         before=mishaps.cable_stretched,
-        repair=slipped("saddle_height", 375, "digits swapped"),
+        repair=digits_swapped("saddle_height"),
     ),
     visited(
         486,
@@ -97,7 +97,7 @@ FIRST_YEAR = (
         "New chain; cassette and rings look even.",
         "",
         renewed=("chain",),
-        repair=slipped("rotor_thickness", 1.08, "1.8 was meant"),
+        repair=point_slipped("pad_thickness"),
     ),
     visited(425, "white_city", "service", K, "", "Mudguard stay bent back.", "Runs quietly.", hour=13.4),
     visited(
@@ -223,7 +223,7 @@ FIRST_YEAR = (
         "Rim walls measured: a season or two left.",
         "Shifts as it should.",
         declined=("New brake cables: stiff but safe.",),
-        repair=slipped("cage_height_gap", 15.0, "1.5 was meant"),
+        repair=point_slipped("cage_height_gap"),
     ),
     visited(
         244,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ops.demo import mishaps
-from ops.demo.noises import heard, slipped, tapped_twice
+from ops.demo.noises import digits_swapped, heard, point_slipped, tapped_twice
 from ops.demo.visit import visited
 
 A, K, S = "brindlemoor", "tarnwhistle", "oddlequay"
@@ -28,7 +28,7 @@ LAST_MONTHS = (
         "",
         "Brake pads half worn.",
         "",
-        repair=slipped("lever_bite_front", 62, "26 was meant"),
+        repair=digits_swapped("lever_bite_front"),
     ),
     visited(
         185,
@@ -106,7 +106,7 @@ LAST_MONTHS = (
         "Chain alone this time, in time; rear rack bolt replaced.",
         "",
         renewed=("chain",),
-        repair=slipped("chain_elongation", 6.7, "point in the wrong place"),
+        repair=point_slipped("chain_elongation"),
     ),
     visited(
         40,

@@ -79,8 +79,10 @@ def tapped_twice(sheet: Sheet) -> None:
     sheet.void(again)
 
 
-def slipped(quantity: str, shown_as: float, note: str) -> Hook:
-    def write(sheet: Sheet) -> None:
-        sheet.slip(quantity, shown_as, note)
+def point_slipped(quantity: str) -> Hook:
+    return lambda sheet: sheet.slip(quantity, lambda value: round(10 * value, 1))
 
-    return write
+
+def digits_swapped(quantity: str) -> Hook:
+    """The last two digits of a whole number the wrong way round."""
+    return lambda sheet: sheet.slip(quantity, lambda value: value // 100 * 100 + value % 10 * 10 + value % 100 // 10)

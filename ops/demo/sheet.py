@@ -83,15 +83,9 @@ class Sheet:
     # ------------------------------------------------------------------------------------------------------ readings
 
     def read(
-        self,
-        quantity: str,
-        *,
-        cog: int | None = None,
-        feelers: bool = False,
-        note: str | None = None,
-        shown_as: float | None = None,
+        self, quantity: str, *, cog: int | None = None, feelers: bool = False, note: str | None = None
     ) -> float | None:
-        """One reading; None on a bike that has no such thing. `shown_as` writes a slip of the finger instead."""
+        """One reading; None on a bike that has no such thing."""
         if not self.has("quantities", quantity):
             return None
         row = load().items["quantities"][quantity]
@@ -106,12 +100,11 @@ class Sheet:
             data = {"quantity": quantity, "low": pair[0], "high": pair[1], "unit": row["unit"]}
         else:
             value = gauge.read(quantity, true, self.rng)
-            data = {"quantity": quantity} | self._as_written(value if shown_as is None else shown_as, row["unit"])
+            data = {"quantity": quantity} | self._as_written(value, row["unit"])
         tool = self._gauge(None if pair else gauge_for(quantity))
         entry = self._reading(data, (25, 75), gear=gear, note=note, gauge_id=tool)
-        if shown_as is None:
-            self.truths.append(ReadingTruth(entry, self.job_id, self.bike.key, quantity, self.stage, true))
-            self.seen[quantity] = value
+        self.truths.append(ReadingTruth(entry, self.job_id, self.bike.key, quantity, self.stage, true))
+        self.seen[quantity] = value
         return value
 
     def _read_hanger(self, note: str | None) -> float:
@@ -124,13 +117,12 @@ class Sheet:
         self.seen["hanger_deviation"] = math.hypot(gap[12] - gap[6], gap[3] - gap[9])
         return self.seen["hanger_deviation"]
 
-    def slip(self, quantity: str, shown_as: float, note: str) -> float:
-        """A slip of the finger, and its correction a moment later."""
-        self.read(quantity, shown_as=shown_as)
-        wrong = self.entries[-1]
-        value = self.read(quantity, note=note)
-        self.entries[-1]["replaces"] = wrong["id"]
-        return value
+    def slip(self, quantity: str, slipped: Callable[[float], float]) -> None:
+        """A slip of the finger and its correction, which carries the moment of what it replaces."""
+        value = self.read(quantity)
+        right = self.entries.pop()
+        wrong = right | {"id": self.new_id(self.now), "data": right["data"] | {"value": slipped(value)}}
+        self.entries += [wrong, right | {"replaces": wrong["id"], "note": f"{value:g} was meant"}]
 
     def _reading(self, data: dict[str, Any], seconds: tuple[float, float], **more: Any) -> str:
         return self.write("reading", data, seconds, odometer_km=self.odometer_km, **more)

@@ -8,6 +8,8 @@ from ops.demo.shifting import correct_rear, rear_error, try_cogs
 TRUED_TO = 0.22  # mm, sideways
 STRAIGHT_FROM = 1.2  # mm of deviation read: below it the hanger is left alone
 AN_EIGHTH = 0.125
+BITES = ("lever_bite_front", "lever_bite_rear")
+BLEED_FROM = 33  # mm of travel
 
 
 def wheels(sheet: Sheet, new: bool) -> None:
@@ -172,10 +174,13 @@ def brakes(sheet: Sheet, new: bool) -> None:
     if new:
         sheet.read("pad_thickness", note="thinnest, rear")
     sheet.read("rotor_thickness", note="rear")
-    for lever in ("lever_bite_front", "lever_bite_rear"):
-        if true[lever] > 31:
-            true[lever] = sheet.rng.gauss(25.5, 0.8)
-        sheet.read(lever)
+    travel = [sheet.read(lever) for lever in BITES]
+    if max(travel) > BLEED_FROM:
+        sheet.pause(25)
+        sheet.remark("Both brakes bled: the levers had come nearer the bar.")
+        for lever in BITES:
+            true[lever] = sheet.rng.gauss(25.5, 0.5)
+            sheet.read(lever)
     if new:
         sheet.torque("caliper_mount", 7, note="front")
         sheet.torque("caliper_mount", 7, note="rear")

@@ -150,6 +150,14 @@ def test_the_wider_front_cages_are_seen_in_the_workshop(book, scenario):
     assert trend["weighted"]["beyond"]
 
 
+def test_each_comeback_is_traced_to_its_true_cause(book, scenario):
+    for true in scenario.truth.summary(scenario.bikes)["comebacks"]:
+        review = book.call("GET", f"/jobs/{true['job_id']}/review")
+        first = max(review["causes"], key=lambda cause: cause["probability"])
+        assert first["id"] == true["cause"]
+        assert first["probability"] > 0.5
+
+
 def test_the_comebacks_are_counted_with_their_causes(book, scenario):
     found = book.call("GET", "/workshop/comebacks")
     closed = {job.visit.cause for job in scenario.jobs if job.visit.ends == "closed"}
