@@ -27,7 +27,7 @@ BATCH = 200
 TAKEN = ("stored", "duplicate")
 PATIENCE = 60.0  # seconds an answer may take
 NOT_ACCEPTED = "urn:roadproof:problem:not-accepted"
-ACCEPTED_BECAUSE = "Turned on the road since, shifts cleanly; to be read again at the next visit."
+ACCEPTED_BECAUSE = "turned on the road since, shifts cleanly; to be read again at the next visit"
 
 
 class LoadFailed(Exception):
