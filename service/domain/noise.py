@@ -21,6 +21,8 @@ U_REFERENCE = 0.03  # cadence or speed is known to no better than 3 %; from memo
 TURNS = 10
 U_COUNT = 0.5  # a noise more or less at the ends of the ten turns; from memory
 U_COUNT_SHARE = 0.03  # noises missed or counted twice; from memory
+PERIOD = ("period_ms", "u_period_ms", "period_interval_ms")
+_Z = 1.959963984540054
 STOPS_WHEN_COASTING = ("crank", "pedal_strokes", "chain_loop", "pulley")
 
 
@@ -82,10 +84,10 @@ def candidates_by_count(count_in_ten_turns: float, known: Sounding) -> Noise:
     other = math.exp(-(OTHER_AT**2) / 2) / u_count
     ratio, u_ratio = count_in_ten_turns / TURNS, u_count / TURNS
     period_ms = None if crank_ms is None else crank_ms / ratio
-    measured = {
-        "period_ms": period_ms,
-        "u_period_ms": None if period_ms is None else period_ms * math.hypot(u_ratio / ratio, U_REFERENCE),
-    }
+    measured = dict.fromkeys(PERIOD)
+    if period_ms is not None:
+        u = period_ms * math.hypot(u_ratio / ratio, U_REFERENCE)
+        measured = dict(zip(PERIOD, (period_ms, u, (max(0.0, period_ms - _Z * u), period_ms + _Z * u)), strict=True))
     shares = _shared_out(weights, other, known)
     return _ranked(shares, turns, known, crank_ms, ratio=ratio, u_ratio=u_ratio, fast=(), **measured)
 
@@ -102,15 +104,12 @@ def candidates_by_taps(
     """
     tapping = tapped_period(taps_ms)
     turns = _turns(known)
-    measured = {
-        "period_ms": tapping.period_ms,
-        "u_period_ms": tapping.u_period_ms,
-        "period_interval_ms": tapping.interval_ms,
-    }
+    measured = dict(zip(PERIOD, (tapping.period_ms, tapping.u_period_ms, tapping.interval_ms), strict=True))
     crank_ms, relative, freedom = _reference(tapping, known, crank_taps_ms)
     if crank_ms is None:
         reason = "Tap the crank too, or give cadence or speed, to compare the period with the parts."
-        return Noise(None, None, (), False, (), reason, why_not={"ratio_to_crank": reason}, **measured)
+        why_not = dict.fromkeys(("ratio_to_crank", "u_ratio_to_crank"), reason)
+        return Noise(None, None, (), False, (), reason, why_not=why_not, **measured)
     ratio = crank_ms / tapping.period_ms
     fast = tuple(part for part, turn in turns.items() if crank_ms / turn < SHORTEST_PERIOD_MS)
     weights = {
@@ -203,7 +202,7 @@ def _ranked(
         still_open = ()
     why_not = {}
     if measured["period_ms"] is None:
-        why_not["period_ms"] = "Give cadence or speed for the noise's period."
+        why_not = dict.fromkeys(PERIOD, "Give cadence, or speed and circumference, for the noise's period.")
     return Noise(
         ratio_to_crank=ratio,
         u_ratio_to_crank=u_ratio,

@@ -19,6 +19,10 @@ from service.domain.errors import CannotCompute
 FEWEST_COGS = 3
 # Half the interval wider than the tightest hanger band (from memory): the gauge would tell more.
 TAKE_GAUGE_FROM_MM = 2.0
+SINCE_HANDOVER = (
+    "width_change_steps", "u_width_change_steps", "tilt_deg", "u_tilt_deg", "tilt_interval_deg",
+    "vertical_mm", "u_vertical_mm", "agrees",
+)  # fmt: skip
 _Z = 1.959963984540054
 
 TAKE_GAUGE = "Take the hanger gauge: these windows leave the tilt open by more than its band is wide."
@@ -97,7 +101,7 @@ def rub_window(
     shared = sorted(now.keys() & then.keys())
     if len(shared) < FEWEST_COGS:
         reason = TOO_FEW_SHARED if then else NOTHING_TO_COMPARE
-        return RubWindow(**answer, advice=reason, why_not={"tilt_deg": reason, "vertical_mm": reason})
+        return RubWindow(**answer, advice=reason, why_not=dict.fromkeys(SINCE_HANDOVER, reason))
     return RubWindow(**answer, **_since(now, then, shared, step_mm, radius_mm, u_steps))
 
 

@@ -132,6 +132,7 @@ def counted(name, count, gear=GEAR, bike=BIKE, coasting=None, cadence_rpm=None):
     expected = {
         "ratio_to_crank": count / 10,
         "period_ms": crank_ms and crank_ms / (count / 10),
+        "u_period_ms": crank_ms and crank_ms / (count / 10) * math.hypot(u / count, 0.03),
         "candidates": rows,
         **verdict(rows),
     }
