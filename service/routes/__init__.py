@@ -9,6 +9,7 @@ from service.api import RoadproofApi
 from . import (
     band,
     bike,
+    calculators,
     catalogue,
     customer,
     device,
@@ -40,6 +41,7 @@ ROOMS = [
     customer.room,
     photo.room,
     workshop.room,
+    calculators.room,
 ]
 
 
