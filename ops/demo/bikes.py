@@ -161,7 +161,7 @@ BIKES = (
         TOURING_36,
         "cable",
         6.0,
-        "TO58-1990",
+        "TO58-0034",
         brakes="rim",
         tyres="tube",
         circumference_mm=2192,

@@ -147,7 +147,7 @@ LAST_MONTHS = (
         "build",
         A,
         "Clamp of the front derailleur's mount is the wrong diameter; right one ordered.",
-        "Waits for the mount: front derailleur and chain. All else is ready for it.",
+        "Waits for the mount: first the front derailleur, then the chain through it. All else is ready.",
         ends="open",
         missing_parts=("front_derailleur_mount",),
         hour=12.5,
