@@ -20,7 +20,7 @@ def as_computed(found: Iterable[dict[str, Any]]) -> list[Entry]:
             seq=line["seq"],
             replaces=line["replaces"],
             quantity=line["quantity"],
-            value=line["value"] if line["kind"] == "reading" else None,
+            value=line["value"],
             u=line["u"] or 0.0,
             low=line["low"],
             high=line["high"],

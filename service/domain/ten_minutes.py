@@ -45,10 +45,12 @@ def comeback_rate(history: History) -> float:
     """Share of handovers of this family that come back: added counts, the family's shrunk towards the shop's.
 
     shop = (1 + comebacks) / (20 + jobs); family = (20 x shop + its comebacks) / (20 + its jobs): means of beta
-    distributions (Gelman et al., Bayesian Data Analysis, 3rd ed., section 2.4).
+    distributions (Gelman et al., Bayesian Data Analysis, 3rd ed., section 2.4). A comeback of a bike that was set up
+    before the book began counts as a job of its own.
     """
-    shop = (PRIOR_RATE * PRIOR_JOBS + history.comebacks) / (PRIOR_JOBS + history.jobs)
-    return (PRIOR_FAMILY * shop + history.family_comebacks) / (PRIOR_FAMILY + history.family_jobs)
+    jobs, family_jobs = max(history.jobs, history.comebacks), max(history.family_jobs, history.family_comebacks)
+    shop = (PRIOR_RATE * PRIOR_JOBS + history.comebacks) / (PRIOR_JOBS + jobs)
+    return (PRIOR_FAMILY * shop + history.family_comebacks) / (PRIOR_FAMILY + family_jobs)
 
 
 def cause_rates(causes: Sequence[Cause], shares: Mapping[str, float], history: History, levels: Levels):

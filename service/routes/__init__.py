@@ -11,6 +11,8 @@ from . import (
     bike,
     calculators,
     catalogue,
+    causes,
+    closing,
     customer,
     device,
     entry,
@@ -21,8 +23,11 @@ from . import (
     pairing,
     person,
     photo,
+    plan,
     public,
     record,
+    review,
+    ten_minutes,
     workshop,
 )
 
@@ -42,6 +47,11 @@ ROOMS = [
     photo.room,
     workshop.room,
     calculators.room,
+    plan.room,
+    review.room,
+    closing.room,
+    causes.room,
+    ten_minutes.room,
 ]
 
 

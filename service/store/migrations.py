@@ -164,6 +164,24 @@ def records(db: Database) -> None:
     )
 
 
+@book(name="0006_reviews", transactional=True)
+def reviews(db: Database) -> None:
+    """First guesses, and the steps and causes that the shop wrote itself: appended, in force from receipt."""
+    _run(
+        db,
+        """CREATE TABLE first_guesses (
+            shop_id TEXT NOT NULL, job_id TEXT NOT NULL, cause TEXT NOT NULL, by_person TEXT NOT NULL,
+            at TEXT NOT NULL, PRIMARY KEY (shop_id, job_id), FOREIGN KEY (shop_id, job_id) REFERENCES jobs,
+            FOREIGN KEY (shop_id, by_person) REFERENCES people
+        ) STRICT, WITHOUT ROWID""",
+        """CREATE TABLE shop_tables (
+            shop_id TEXT NOT NULL REFERENCES shops, noun TEXT NOT NULL CHECK (noun IN ('steps', 'causes')),
+            number INTEGER NOT NULL, body TEXT NOT NULL, in_force_from TEXT NOT NULL, by_person TEXT NOT NULL,
+            PRIMARY KEY (shop_id, noun, number), FOREIGN KEY (shop_id, by_person) REFERENCES people
+        ) STRICT, WITHOUT ROWID""",
+    )
+
+
 def migrate(path: Path | str) -> list[str]:
     """Bring the file to the newest schema; the names of the steps that were taken."""
     db = open_database(path)

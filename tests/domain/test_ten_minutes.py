@@ -64,7 +64,7 @@ def test_without_causes_or_checks_there_is_no_advice():
 
 @given(st.integers(0, 500), st.integers(0, 500), st.integers(0, 200), st.integers(0, 200))
 def test_nothing_prevents_more_than_all_comebacks(jobs, back, family, family_back):
-    history = History(jobs + back, back, family + family_back, family_back, {"bent": family_back})
+    history = History(jobs, back, family, family_back, {"bent": family_back})
     rate = comeback_rate(history)
     assert 0 < rate < 1
     assert all(0 < a.prevented <= rate for a in ten_minutes(TABLE, SHARES, history, [HANGER, MOUNT], LEVELS))
