@@ -14,7 +14,7 @@ import { dropEdit, openEdits, putEdit } from "./store/edits";
 import { noteLoss, rememberHeld } from "./store/loss";
 import { viewNouns } from "./store/mirror";
 import { addEntry, countHeld, findEntry, setAside } from "./store/outbox";
-import { asLogged, entriesOf, reloadEntries, show, underWay } from "./store/shown";
+import { asLogged, entriesOf, isStuck, reloadEntries, show, underWay } from "./store/shown";
 import { fetchCatalogue, storedCatalogue } from "./sync/catalogue";
 import { startSync, syncNow } from "./sync/sync";
 import { onOtherTab, tellTabs } from "./sync/tabs";
@@ -53,11 +53,14 @@ export interface Pending {
   byJob: Map<string, number>;
 }
 
-/** A bike or job that cannot be sent as it is: refused, or edited elsewhere in the same field. */
+/**
+ * A bike or job that cannot be sent as it is: refused, edited elsewhere in the same field, or, for a day already, waiting
+ * for something the service lacks.
+ */
 export interface HeldEdit {
   noun: Noun;
   id: string;
-  state: "refused" | "clash";
+  state: "refused" | "clash" | "stuck";
   problem?: ProblemBody;
   clashes: Clash[];
 }
@@ -107,6 +110,11 @@ export async function openBook(): Promise<void> {
     tooOld: () => void lookForUpdate(),
   });
   void refreshCatalogue();
+  document.addEventListener("visibilitychange", () => {
+    if (document.visibilityState !== "visible") return;
+    void refreshCatalogue();
+    if (!ride.value) void lookForUpdate();
+  });
 }
 
 async function refreshCatalogue(): Promise<void> {
@@ -131,8 +139,11 @@ const countPending = latest(async () => {
     setAside: counts.setAside,
     byJob: counts.byJob,
   };
-  held.value = edits.flatMap(({ noun, id, state, problem, clashes }) =>
-    state === "queued" || state === "confirmed" ? [] : [{ noun, id, state, clashes: clashes ?? [], ...(problem && { problem }) }]);
+  held.value = edits.flatMap((edit) => {
+    const state = isStuck(edit.retry_since) ? "stuck" : edit.state;
+    if (state === "queued" || state === "confirmed") return [];
+    return [{ noun: edit.noun, id: edit.id, state, clashes: edit.clashes ?? [], ...(edit.problem && { problem: edit.problem }) }];
+  });
   void rememberHeld(pending.value.count + pending.value.setAside);
 });
 

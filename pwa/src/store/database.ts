@@ -55,6 +55,8 @@ export interface HeldEdit<N extends Noun = Noun> {
   state: "queued" | "confirmed" | "refused" | "clash";
   saved_at: number;
   problem?: ProblemBody;
+  /** Since when the service has answered "later": it lacks something this one refers to. */
+  retry_since?: number;
   clashes?: Clash[];
   seq?: number;
   epoch?: string;

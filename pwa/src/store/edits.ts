@@ -64,13 +64,22 @@ export async function confirmEdit<N extends Noun>(sent: HeldEdit<N>, body: Bike 
     await mirrorNoun(tx, sent.noun, body, epoch);
     const edit = await tx.objectStore("edits").get([sent.noun, sent.id]);
     if (!edit) return;
-    const { problem: _, clashes: __, ...rest } = edit;
+    const { problem: _, clashes: __, retry_since: ___, ...rest } = edit;
     if (edit.rev === sent.rev) {
       await tx.objectStore("edits").put({ ...rest, state: "confirmed", seq: body.seq ?? undefined, epoch: epoch ?? undefined });
     } else {
       // Edited again while it was under way: the newer edit starts from what the service now has.
       await tx.objectStore("edits").put({ ...rest, base: draftOf(sent.noun, body), base_seq: body.seq });
     }
+  });
+}
+
+/** The service lacks something the edit refers to (a bike on its way, a catalogue id of a newer one): it stays queued. */
+export async function postponeEdit(sent: HeldEdit, problem: ProblemBody): Promise<void> {
+  await write(["edits"], async (tx) => {
+    const edit = await tx.objectStore("edits").get([sent.noun, sent.id]);
+    if (edit?.rev !== sent.rev) return;
+    await tx.objectStore("edits").put({ ...edit, problem, retry_since: edit.retry_since ?? Date.now() });
   });
 }
 
@@ -97,7 +106,7 @@ export async function rebaseOpenEdit<N extends Noun>(
   if (!edit || edit.state === "confirmed" || edit.base_seq === current.seq) return edit;
   const theirs = draftOf(noun, current);
   const { body, clashes } = merge(edit.base, edit.body, theirs);
-  const { problem: _, clashes: __, ...rest } = edit;
+  const { problem: _, clashes: __, retry_since: ___, ...rest } = edit;
   const clashing = clashes.length > 0;
   const rebased: HeldEdit<N> = {
     ...rest, body, base: theirs, base_seq: current.seq, rev: edit.rev + 1, state: clashing ? "clash" : "queued",

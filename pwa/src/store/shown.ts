@@ -5,6 +5,8 @@ import type { Entry } from "../nouns";
 import { read, type HeldEntry, type MirroredEntry } from "./database";
 
 const STUCK_AFTER_MS = 24 * 60 * 60_000;
+/** Has the service said "later" for more than a day? */
+export const isStuck = (since: number | undefined): boolean => since !== undefined && Date.now() - since > STUCK_AFTER_MS;
 
 /** Ids of entries that are on their way at this moment. */
 export const underWay: Signal<ReadonlySet<string>> = signal(new Set());
@@ -52,7 +54,7 @@ export function asLogged(held: HeldEntry): LoggedEntry {
     ...(held.problem && { problem: held.problem }),
     ...(held.fixed_by && { fixedBy: held.fixed_by }),
     ...(held.seq !== undefined && { seq: held.seq }),
-    ...(held.retry_since !== undefined && Date.now() - held.retry_since > STUCK_AFTER_MS && { stuck: true }),
+    ...(isStuck(held.retry_since) && { stuck: true }),
   };
 }
 

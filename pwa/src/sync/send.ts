@@ -1,7 +1,7 @@
 /** Sends what the phone holds: bikes, then jobs, then entries in device order. */
 import type { Bike, Job, ProblemBody } from "../nouns";
 import { getMeta, putMeta, read, write, type HeldEdit, type HeldEntry, type Noun } from "../store/database";
-import { confirmEdit, holdsEntries, openEdits, rebaseEdit, refuseEdit } from "../store/edits";
+import { confirmEdit, holdsEntries, openEdits, postponeEdit, rebaseEdit, refuseEdit } from "../store/edits";
 import { EVERYTHING, noteBackup, noteEpoch } from "../store/mirror";
 import { putAside, queuedAfter, settle, type Result } from "../store/outbox";
 import { localTime, readClock } from "./clock";
@@ -24,11 +24,15 @@ export interface Sender {
   changed: () => void;
 }
 
+/** A job's bike that is on its way by another phone, or an id of a newer catalogue. */
+const UNKNOWN = /:unknown-(bike|job|catalogue-id)$/;
+
 /** Sends all that can be sent. Throws Halt where the rest has to wait; true where the service asked for some again. */
 export async function sendAll(sender: Sender): Promise<boolean> {
   const heldBikes = await sendEdits(sender, "bike", new Set());
   const heldJobs = await sendEdits(sender, "job", heldBikes);
-  return sendEntries(sender, heldBikes, heldJobs);
+  const postponed = (await openEdits("job")).some((edit) => edit.retry_since !== undefined);
+  return (await sendEntries(sender, heldBikes, heldJobs)) || postponed;
 }
 
 /** Returns the ids of the bikes or jobs whose entries have to wait. */
@@ -55,6 +59,8 @@ async function sendEdit<N extends Noun>(sender: Sender, first: HeldEdit<N>): Pro
     const current = answer.status === 409 ? answer.problem["current"] : undefined;
     if (isNoun(current, id)) {
       edit = await rebaseEdit(edit.noun, current);
+    } else if (answer.status === 409 && UNKNOWN.test(answer.problem.type ?? "")) {
+      return postponeEdit(edit, answer.problem);
     } else if (REFUSALS.has(answer.status)) {
       return refuseEdit(edit, answer.problem);
     } else {

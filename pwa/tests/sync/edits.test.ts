@@ -134,6 +134,20 @@ test("another status while a bike is sent keeps it queued", async () => {
   expect(page.book.pending.value.count).toBe(1);
 });
 
+test("a job whose bike is still on another phone waits for it", async () => {
+  const [bike, entryJob] = [bikeDraft(), jobDraft("")];
+  const job = { ...entryJob, bike_id: bike.id };
+  await page.book.putJob(job);
+  await page.book.log(job.id, trim(1));
+  await page.book.sendNow();
+  expect(page.book.pending.value).toMatchObject({ count: 2, setAside: 0 });
+  expect(page.book.held.value).toEqual([]);
+  service.write("bike", { ...bike, family: "family" });
+  await page.book.sendNow();
+  expect(page.book.pending.value.count).toBe(0);
+  expect(service.entries).toHaveLength(1);
+});
+
 describe("merging", () => {
   const base = { label: "a", list: ["x", "y"], part: { one: 1, two: 2 }, teeth: [10, 11] };
   test.each([

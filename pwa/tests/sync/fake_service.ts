@@ -124,7 +124,7 @@ export class FakeService {
   private put(noun: "bike" | "job", id: string, { base_seq, ...body }: any): Response {
     const refused = this.refuseNoun(noun, body);
     if (refused) return problem(422, refused);
-    if (noun === "job" && !this.of("bike", body.bike_id)) return problem(409, { detail: "This bike is not known." });
+    if (noun === "job" && !this.of("bike", body.bike_id)) return problem(409, { type: "urn:roadproof:problem:unknown-bike" });
     const old = this.of(noun, id)?.body;
     const added = noun === "bike" ? { family: "family" } : { state: old?.state ?? "open" };
     const wanted = { ...body, id, ...added };
