@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from marshmallow import ValidationError, validates_schema
+from marshmallow import ValidationError, fields
 
 from .condition import Condition
 from .fields import Flag, Id, Many, Moment, Name, Number, OneOf, Part, Strict, Text, Whole
@@ -13,22 +13,26 @@ PERIODS = ("crank", "wheel", "chain", "pulley")
 OF = ("quantity", "fastener", "check", "needed")
 
 
-class CauseChangeSchema(Strict):
+def _of(thing: str) -> type[Strict]:
+    """The form of a change of one kind of thing."""
+    parts = {thing: Name(required=True), "direction": OneOf(*DIRECTIONS, required=True)}
+    return Strict.from_dict(parts, name=f"{thing.title()}CausedSchema")
+
+
+class CauseChange(fields.Field):
     """What a cause does to one thing: a quantity, a fastener, a check, or the correction needed of a quantity."""
 
-    class Meta:
-        metadata = {"oneOf": [{"required": [of]} for of in OF]}  # noqa: RUF012
+    forms = tuple(_of(thing) for thing in OF)
 
-    quantity = Name()
-    fastener = Name()
-    check = Name()
-    needed = Name()
-    direction = OneOf(*DIRECTIONS, required=True)
+    def __init__(self, **kwargs) -> None:
+        super().__init__(**kwargs)
+        self._forms = {thing: form() for thing, form in zip(OF, self.forms, strict=True)}
 
-    @validates_schema
-    def one_thing(self, data, **kwargs):
-        if len(set(data) & set(OF)) != 1:
-            raise ValidationError(f"Name one of {', '.join(OF)}.")
+    def _deserialize(self, value, attr, data, **kwargs):
+        named = [thing for thing in OF if isinstance(value, dict) and thing in value]
+        if len(named) != 1:
+            raise ValidationError(f"Must be a JSON object that names one of {', '.join(OF)}.")
+        return self._forms[named[0]].load(value)
 
 
 class CauseSchema(Strict):
@@ -40,7 +44,7 @@ class CauseSchema(Strict):
     either = names("symptoms of which either is likely")
     sometimes = names("symptoms")
     rarely = names("symptoms")
-    changes = Many(Part(CauseChangeSchema), 20, load_default=list)
+    changes = Many(CauseChange(), 20, load_default=list)
     noise_period = OneOf(*PERIODS, metadata={"description": "the noise comes once a turn of this"})
     while_coasting = Flag()
     all_same = Flag(metadata={"description": "nothing has changed"})

@@ -11,7 +11,7 @@ FACTS = (
     "largest_ring", "smallest_ring", "largest_cog", "smallest_cog", "family",
 )  # fmt: skip
 MOST_CHOICES = 50
-_TEXT = {"type": "string", "minLength": 1, "maxLength": 100, "pattern": "^[^\\u0000\\ud800-\\udfff]*$"}
+_TEXT = {"type": "string", "minLength": 1, "maxLength": 100, "pattern": "^[^\\u0000]*$"}
 _WHOLE = {"type": "integer", "minimum": 0, "maximum": 1000}
 _ONE = [_TEXT, {"type": "boolean"}, _WHOLE]
 _LIST = {"type": "array", "items": {"anyOf": _ONE}, "minItems": 1, "maxItems": MOST_CHOICES}

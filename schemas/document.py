@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from .causes import CauseChange
 from .entry import KINDS
 from .reading import ReadingData
 from .record import Accepted
@@ -13,7 +14,7 @@ def describe(spec: Any, converter: Any) -> None:
     """Add the components that fields refer to by name."""
 
     def forms(self, field, **kwargs):
-        if isinstance(field, ReadingData):
+        if isinstance(field, ReadingData | CauseChange):
             return {"oneOf": [self.resolve_nested_schema(form) for form in field.forms]}
         if isinstance(field, Accepted):
             name, named = field.forms
