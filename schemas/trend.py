@@ -69,8 +69,7 @@ class Place(fields.Raw):
     """A place on a trend's axis: an odometer's km where every reading has them, else a moment."""
 
     def __init__(self, **kwargs):
-        kind = ["number", "string", *(["null"] if kwargs.get("allow_none") else [])]
-        super().__init__(metadata={"type": kind, "description": "km or moment"}, **kwargs)
+        super().__init__(metadata={"type": ["number", "string"], "description": "km or moment"}, **kwargs)
 
 
 class ForecastSchema(Strict):
