@@ -5,6 +5,7 @@ import { applies } from "../../catalogue";
 import { TurnRow } from "../turn_row";
 import { turnedWords } from "../entry_words";
 import type { Work } from "../work";
+import { useOnce } from "../once";
 
 /** What was turned on the stand: only the adjusters that touch what this step measures. */
 export function BenchTurns({ work, step, onKept }: { work: Work; step: Step; onKept: (id: string) => void }) {
@@ -14,13 +15,14 @@ export function BenchTurns({ work, step, onKept }: { work: Work; step: Step; onK
     a.id !== "none" && applies(a.applies ?? {}, work.facts) && [...(a.adds_to ?? []).map((x) => x.quantity), ...(a.makes_stale ?? [])].some((q) => asked.has(q)));
   if (!rows.length) return null;
   const turned = rows.filter((a) => amounts[a.id]);
-  const keep = async () => {
+  const once = useOnce();
+  const keep = () => once(async () => {
     for (const a of turned) {
       const kept = await log(work.job.id, { kind: "adjustment", stage: "bench", data: { adjuster: a.id, amount: amounts[a.id]!, unit: a.unit } });
       onKept(kept.entry.id);
     }
     setAmounts({});
-  };
+  });
   return (
     <details class="mt3">
       <summary>I turned something here</summary>

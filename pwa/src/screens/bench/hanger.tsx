@@ -13,6 +13,7 @@ import { Page } from "../page";
 import { JobHead } from "../job/head";
 import { quantityState, stageOf, whiskerOf, type Work } from "../work";
 import { scaleFor } from "./line";
+import { notSaved, useOnce } from "../once";
 
 const FOUR = [12, 3, 6, 9];
 const TWELVE = [12, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11];
@@ -39,17 +40,18 @@ export function HangerSheet({ work, step, onKept, back }: { work: Work; step: St
     const open = [...clocks.slice(i + 1), ...clocks.slice(0, i)].find((c) => parsePad(gaps[c] ?? "") === null);
     setHand(open ?? null);
   };
-  const keep = async () => {
+  const once = useOnce();
+  const keep = () => once(async () => {
     if (deviation === null) {
       setProblem("Read the gap at three places at least; four are better.");
       return;
     }
     try {
       onKept((await log(work.job.id, { kind: "reading", stage, data: { quantity: "hanger_deviation", tips } })).entry.id);
-    } catch {
-      setProblem("The phone could not keep it. Free some storage, then press Keep again.");
+    } catch (error) {
+      setProblem(notSaved(error));
     }
-  };
+  });
 
   const more = (
     <div class="row sp mb">

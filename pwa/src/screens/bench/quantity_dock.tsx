@@ -12,6 +12,7 @@ import { gearWords, unitLabel } from "../entry_words";
 import { stageOf, whiskerOf, type QuantityState, type Work } from "../work";
 import { GearChoice } from "./bench";
 import { scaleFor } from "./line";
+import { notSaved, useOnce } from "../once";
 
 interface DockProps {
   work: Work;
@@ -41,7 +42,8 @@ export function QuantityDock({ work, step, state: q, onKept, onClose, onGear }: 
   const judged = odd ? null : feeler ? leaf && judgeInterval(leaf[0], leaf[1], q.band) : value === null ? null : judge(value, quantity.u, q.band);
   const verdict = judged && judged.verdict !== "none" ? judged.verdict : null;
 
-  const keep = async () => {
+  const once = useOnce();
+  const keep = () => once(async () => {
     const data = feeler && leaf ? { quantity: quantity.id, low: leaf[0], high: leaf[1], unit: quantity.unit }
       : value !== null && !odd ? { quantity: quantity.id, value, unit: quantity.unit } : null;
     if (!data) {
@@ -51,10 +53,10 @@ export function QuantityDock({ work, step, state: q, onKept, onClose, onGear }: 
     try {
       const kept = await log(work.job.id, { kind: "reading", stage, data, ...(q.gear && quantity.gear !== "none" ? { gear: q.gear } : {}) } as EntryDraft);
       onKept(kept.entry.id);
-    } catch {
-      setProblem("The phone could not keep it. Free some storage, then press Keep again: nothing typed is lost.");
+    } catch (error) {
+      setProblem(notSaved(error));
     }
-  };
+  });
 
   const shown = feeler ? (leaf ? `${num(leaf[0])}–${num(leaf[1])}` : "–") : typed || "–";
   const caption = [

@@ -6,6 +6,7 @@ import { num } from "../../look/number";
 import { Pad, parsePad } from "../../look/pad";
 import { QuantityLine } from "../../look/quantity_line";
 import { stageOf, torqueOf, type Work } from "../work";
+import { notSaved, useOnce } from "../once";
 
 const UNIT = "N·m";
 const STEP = 0.5;
@@ -41,7 +42,8 @@ export function TorqueDock({ work, step, fastener, onKept, onClose }: { work: Wo
   const value = parsePad(typed);
   const set = adapter.adapter && adapter.wrench && value ? (value * adapter.wrench) / (adapter.wrench + adapter.adapter) : null;
 
-  const keep = async () => {
+  const once = useOnce();
+  const keep = () => once(async () => {
     if (value === null || value <= 0) {
       setProblem("Type what the wrench was set to.");
       return;
@@ -53,10 +55,10 @@ export function TorqueDock({ work, step, fastener, onKept, onClose }: { work: Wo
         data: { fastener: fastener.id, applied: value, unit: UNIT, ...(adapter.adapter && adapter.wrench ? { wrench_mm: adapter.wrench, adapter_mm: adapter.adapter } : {}) },
       });
       onKept(kept.entry.id);
-    } catch {
-      setProblem("The phone could not keep it. Free some storage, then press Keep again.");
+    } catch (error) {
+      setProblem(notSaved(error));
     }
-  };
+  });
   const mm = (key: "wrench" | "adapter", label: string) => (
     <label class="w">{label}
       <input class="fld" inputMode="decimal" defaultValue={adapter[key] ?? ""} onInput={(e) => setAdapter({ ...adapter, [key]: Number(e.currentTarget.value) || undefined })} />

@@ -6,6 +6,7 @@ import type { BikeDraft, Drivetrain } from "../../nouns";
 import { Page } from "../page";
 import { go } from "../route";
 import { BEAD_SEATS, BRAKES, COGS, drivetrainWords, familiesOf, NUMBERS, parseTeeth, REAR_MOUNT, RINGS, sameTeeth, SHIFTING, TYRES, type Preset } from "./facts";
+import { notSaved, useOnce } from "../once";
 
 /** A new bike, or one whose facts change. Nothing is asked that the contract does not need; the rest is folded away. */
 export function BikeForm({ id }: { id?: string }) {
@@ -16,17 +17,18 @@ export function BikeForm({ id }: { id?: string }) {
   const drive = (change: Partial<Drivetrain>) => setDraft((d) => ({ ...d, drivetrain: { ...d.drivetrain, ...change } }));
   const d = draft.drivetrain;
 
-  const save = async () => {
+  const once = useOnce();
+  const save = () => once(async () => {
     const wrong = missing(draft);
     setProblem(wrong);
     if (wrong) return;
     try {
       await putBike({ ...draft, label: draft.label.trim() });
       go(known ? `#/bikes/${draft.id}` : `#/bikes/${draft.id}/job`);
-    } catch {
-      setProblem("The phone could not keep the bike. Free some storage, then try again.");
+    } catch (error) {
+      setProblem(notSaved(error));
     }
-  };
+  });
 
   return (
     <Page title={known ? `Facts of ${known.label}` : "New bike"} foot={

@@ -8,6 +8,7 @@ import { localTime } from "../../sync/clock";
 import { NotHere } from "../missing";
 import { Page } from "../page";
 import { go, jobLink } from "../route";
+import { notSaved, useOnce } from "../once";
 
 export const KINDS: { id: JobKind; label: string }[] = [{ id: "build", label: "build" }, { id: "service", label: "service" }, { id: "comeback", label: "comeback" }];
 
@@ -25,7 +26,8 @@ export function JobForm({ bikeId }: { bikeId: string }) {
   const cat = catalogue.value;
   if (!bike || !cat) return <NotHere what="bike" />;
 
-  const begin = async () => {
+  const once = useOnce();
+  const begin = () => once(async () => {
     if (kind === "comeback" && !symptoms.length && !words.trim()) {
       setProblem("Say what the rider complains about: a symptom, or their words.");
       return;
@@ -40,10 +42,10 @@ export function JobForm({ bikeId }: { bikeId: string }) {
     try {
       await putJob(body);
       go(jobLink(body.id, "bench"));
-    } catch {
-      setProblem("The phone could not keep the job. Free some storage, then try again.");
+    } catch (error) {
+      setProblem(notSaved(error));
     }
-  };
+  });
 
   return (
     <Page title="New job" aside={bike.label} foot={

@@ -15,6 +15,7 @@ import { useWork, type Work } from "../work";
 import { openPoints, readValues, type OpenPoint } from "./open_points";
 import { useRecord, type FoundRecord } from "./record";
 import { RecordLink, type RecordHead } from "./record_link";
+import { useOnce } from "../once";
 
 /** The bike goes out: what is missing is accepted by a person, then the record is frozen and signed. */
 export function Handover({ bike, job }: { bike: Bike; job: Job }) {
@@ -39,7 +40,8 @@ function Before({ work, onDone }: { work: Work; onDone: (r: RecordHead) => void 
   const waiting = pending.value.byJob.get(work.job.id) ?? 0;
   const values = readValues(work);
 
-  const hand = async () => {
+  const once = useOnce();
+  const hand = () => once(async () => {
     const stop = hindrance(work, left, waiting);
     if (stop) {
       setProblem(stop);
@@ -56,7 +58,7 @@ function Before({ work, onDone }: { work: Work; onDone: (r: RecordHead) => void 
       if (error instanceof Problem && error.status === 409) void sendNow();
     }
     setBusy(false);
-  };
+  });
 
   return (
     <Page title="Handover" head={<JobHead work={work} />} foot={

@@ -1,5 +1,5 @@
 import { useState } from "preact/hooks";
-import { closeRide, dropMark, log, markMoment, undo, type LoggedEntry } from "../../book";
+import { closeRide, dropMark, log, markMoment, undo } from "../../book";
 import { applies, type Adjuster } from "../../catalogue";
 import { GearStrip } from "../../look/gear_strip";
 import { num, time } from "../../look/number";
@@ -10,6 +10,7 @@ import type { Ride } from "../../ride";
 import { localTime } from "../../sync/clock";
 import { EFFECT_WORDS, entryWords, gearWords, turnedWords } from "../entry_words";
 import { JobIndex } from "../job/head";
+import { notSaved, useOnce } from "../once";
 import { Pencilled } from "../notices";
 import { Page } from "../page";
 import { TurnRow } from "../turn_row";
@@ -46,7 +47,8 @@ export function Stopped({ work, ride }: { work: Work; ride: Ride }) {
   const drafts = entriesOf(work, draft, turned, asked);
 
   const { rings, cogs } = work.bike.drivetrain;
-  const write = async () => {
+  const once = useOnce();
+  const write = () => once(async () => {
     if (draft.cog && !draft.ring) {
       setProblem(`On which ring was it judged: ${rings.join(" or ")}?`);
       return;
@@ -55,21 +57,25 @@ export function Stopped({ work, ride }: { work: Work; ride: Ride }) {
       setProblem("Nothing to write down yet: say what was turned, or that nothing was needed.");
       return;
     }
+    setDraft({ ...fresh(work, last), ring: draft.ring, cog: draft.cog });
+    setSaid(null);
+    const kept: string[] = [];
     try {
-      const kept: LoggedEntry[] = [];
-      for (const d of drafts) kept.push(await log(work.job.id, d));
+      for (const d of drafts) kept.push((await log(work.job.id, d)).entry.id);
       if (draft.at) await dropMark(draft.at);
-      setSaid({ ids: kept.map((k) => k.entry.id), words: summary(work, draft, turned) });
-      setDraft({ ...fresh(work, last), ring: draft.ring, cog: draft.cog });
+      setSaid({ ids: kept, words: summary(work, draft, turned) });
       scrollTo(0, 0);
-    } catch {
-      setProblem("The phone could not keep it. Free some storage, then press again: nothing on this page is lost.");
+    } catch (error) {
+      // What was not kept stands on the page again; what was kept before it is written down already.
+      setDraft(draft);
+      for (const id of kept) await undo(id).catch(() => undefined);
+      setProblem(notSaved(error));
     }
-  };
-  const takeBack = async () => {
+  });
+  const takeBack = () => once(async () => {
     for (const id of said?.ids ?? []) await undo(id);
     setSaid(null);
-  };
+  });
 
   return (
     <Page title="Stopped" head={<header class="top"><span class="row"><b class="h1">Stopped</b><span class="s">{work.bike.label}</span></span><Pencilled jobId={work.job.id} /></header>} foot={
@@ -199,10 +205,11 @@ function changedWords(work: Work, road: Entry[]): string {
 }
 
 function EndRide({ work, road }: { work: Work; road: Entry[] }) {
-  const end = async () => {
+  const once = useOnce();
+  const end = () => once(async () => {
     await log(work.job.id, { kind: "check", stage: "road", data: { check: `${STEP_DONE}test_ride`, outcome: "passed" } });
     await closeRide();
-  };
+  });
   return (
     <>
       <h2>The ride so far</h2>
