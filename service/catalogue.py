@@ -93,17 +93,21 @@ class Catalogue:
             for id, row in self.items["adjusters"].items()
         }
 
-    def steps_for(self, of: Facts, kind: str) -> list[Step]:
-        """Steps of a job of this kind on this bike, asking only what the bike has."""
+    def steps_for(self, of: Facts, kind: str, own: Iterable[Mapping[str, Any]] | None = None) -> list[Step]:
+        """Steps of a job of this kind on this bike, asking only what the bike has; `own`: rows that the shop wrote.
+
+        A step that asks only for what this bike does not have is left out.
+        """
         has = {noun: self.for_bike(noun, of) for noun in ("quantities", "fasteners", "checks")}
-        return [
-            Step(
-                id, row["label"], tuple(row["hard"]), tuple(row["soft"]), tuple(row["parts"]),
-                *(tuple(x for x in row[noun] if x in has[noun]) for noun in has), stage=row["stage"],
-            )
-            for id, row in self.for_bike("steps", of).items()
-            if kind in row["kinds"]
-        ]  # fmt: skip
+        steps = []
+        for row in self.items["steps"].values() if own is None else own:
+            if kind not in row["kinds"] or not applies(row["applies"], of):
+                continue
+            asked = [tuple(id for id in row[noun] if id in has[noun]) for noun in has]
+            if any(asked) or not any(row[noun] for noun in has):
+                needs = [tuple(row[name]) for name in ("hard", "soft", "parts")]
+                steps.append(Step(row["id"], row["label"], *needs, *asked, stage=row["stage"]))
+        return steps
 
 
 def _rule(row: Mapping[str, Any]) -> BandRule:

@@ -11,7 +11,7 @@ from sqlite_utils import Database
 
 from service import bands, catalogue
 from service.domain.bands import BandOverride
-from service.store import gauge
+from service.store import gauge, shop_table
 
 
 def served(db: Database, shop_id: str) -> dict[str, Any]:
@@ -23,6 +23,9 @@ def served(db: Database, shop_id: str) -> dict[str, Any]:
         quantity["bands"] = _in_force(own, quantity["id"]) + quantity["bands"]
         if quantity["id"] in studied:
             quantity |= {"u": studied[quantity["id"]], "u_tag": "gauge study"}
+    for noun in ("steps", "causes"):
+        own_table = shop_table.newest(db, shop_id, noun)
+        document[noun] = own_table["rows"] if own_table else document[noun]
     text = json.dumps(document, sort_keys=True, ensure_ascii=False)
     document["version"] = hashlib.sha256(text.encode()).hexdigest()[:16]
     return document

@@ -86,12 +86,14 @@ def rows_in_force(db: Database, shop_id: str) -> dict[str, Any]:
     return {"own": False, "in_force_from": None, "by": None, "causes": rows}
 
 
-def learned(db: Database, shop_id: str, rows: Iterable[Mapping[str, Any]]) -> list[Learned]:
-    """Priors from closed comebacks by added counts, none of these last."""
+def learned(
+    db: Database, shop_id: str, rows: Iterable[Mapping[str, Any]], besides: str | None = None
+) -> list[Learned]:
+    """Priors from closed comebacks by added counts, none of these last. `besides`: a job that is not counted."""
     rows, of = list(rows), levels(catalogue.load())
     every = from_rows(rows)
     start = dict(zip([*(c.id for c in every), NONE_OF_THESE], start_priors(every, of).tolist(), strict=True))
-    closed = closing.closed_comebacks(db, shop_id)
+    closed = [one for one in closing.closed_comebacks(db, shop_id) if one["id"] != besides]
     counts, could = Counter(one["cause"] for one in closed), Counter({NONE_OF_THESE: len(closed)})
     for one in closed:
         could.update(row["id"] for row in rows if applies(row.get("applies", {}), facts(one["bike"])))

@@ -8,7 +8,7 @@ from typing import Any
 
 from sqlite_utils import Database
 
-from service import bands, catalogue
+from service import bands, catalogue, plan
 from service.auth import Caller
 from service.domain.bike import facts
 from service.domain.handed_over import Entry, in_order, standing
@@ -94,6 +94,7 @@ def _gather(
         by=asked["by"],
         accepted={one["what"]: one.get("reason") or None for one in asked["accepted"]},
         overrides=bands.overrides(db, caller.shop_id),
+        steps=plan.steps_for(db, caller.shop_id, facts(own), found["kind"])[0],
         amends=amends,
         at=_left_at(asked, found, now).astimezone(zone),
         signed_at=now.astimezone(zone),

@@ -9,9 +9,18 @@ from sqlite_utils import Database
 
 from service import catalogue
 from service.catalogue import STEP_DONE, Catalogue
-from service.domain.bike import Facts, applies, facts
+from service.domain.bike import Facts, facts
 from service.domain.handed_over import Entry
-from service.domain.plan import PlanError, Step, check_outcomes, done_steps, plan, refuse_unknown, working_order
+from service.domain.plan import (
+    PlanError,
+    Step,
+    StepState,
+    check_outcomes,
+    done_steps,
+    plan,
+    refuse_unknown,
+    working_order,
+)
 from service.errors import Problem, fault
 from service.job_entries import as_computed
 from service.store import Store, bike, entry, shop_table
@@ -68,41 +77,31 @@ def _clash(pointer: str, detail: str, kind: str) -> Problem:
     return Problem(409, detail, kind=kind, errors=[fault(pointer, detail)])
 
 
-def _step(row: dict[str, Any], has: dict[str, dict] | None = None) -> Step:
-    needs = [tuple(row[name]) for name in ("hard", "soft", "parts")]
-    asked = [tuple(id for id in row[noun] if has is None or id in has[noun]) for noun in ASKED]
-    return Step(row["id"], row["label"], *needs, *asked, row["stage"])
+def _step(row: dict[str, Any]) -> Step:
+    needs, asked = ([tuple(row[name]) for name in names] for names in (("hard", "soft", "parts"), ASKED))
+    return Step(row["id"], row["label"], *needs, *asked, stage=row["stage"])
 
 
-def steps_for(rows: list[dict[str, Any]], of: Facts, kind: str) -> dict[str, tuple[dict[str, Any], Step]]:
-    """Rows and steps of a job of this kind on this bike, asking only what the bike has, in working order."""
-    known = catalogue.load()
-    has = {noun: known.for_bike(noun, of) for noun in ASKED}
-    by_id = {row["id"]: row for row in rows if kind in row["kinds"] and applies(row["applies"], of)}
-    steps = [_step(row, has) for row in by_id.values()]
-    own = [step for step in steps if asked_of(step) or not any(by_id[step.id][noun] for noun in ASKED)]
-    return {step.id: (by_id[step.id], step) for step in working_order(own)}
-
-
-def asked_of(step: Step) -> tuple[str, ...]:
-    """Ids of the readings, torques and checks that a step asks for."""
-    return (*step.quantities, *step.fasteners, *step.checks)
+def steps_for(db: Database, shop_id: str, of: Facts, kind: str) -> tuple[list[Step], dict[str, dict[str, Any]]]:
+    """Steps of a job of this kind on this bike, in working order, and the rows behind them by id."""
+    rows = steps_in_force(db, shop_id)["steps"]
+    return list(working_order(catalogue.load().steps_for(of, kind, rows))), {row["id"]: row for row in rows}
 
 
 def of_job(db: Database, shop_id: str, found: dict[str, Any]) -> dict[str, Any]:
     """The plan of a job as it stands."""
     known, of = catalogue.load(), facts(bike.get(db, shop_id, found["bike_id"]))
     entries = as_computed(entry.computed_of_job(db, shop_id, found["id"]))
-    steps = steps_for(steps_in_force(db, shop_id)["steps"], of, found["kind"])
+    steps, rows = steps_for(db, shop_id, of, found["kind"])
     outcomes = check_outcomes(entries)
     stops = {id: row for id, row in known.for_bike("checks", of).items() if row["stop_ride"]}
     failed = [id for id in stops if outcomes.get(id) == "failed"]
-    asked = {id for _, step in steps.values() for id in step.checks}
-    made = plan((s for _, s in steps.values()), found.get("missing_parts", ()), _done(steps, entries, outcomes), failed)
-    parts = known.items["parts"]
+    asked = {id for step in steps for id in step.checks}
+    made = plan(steps, found.get("missing_parts", ()), _done(steps, entries, outcomes), failed)
+    parts, by_id = known.items["parts"], {step.id: step for step in steps}
     return {
         "job_id": found["id"],
-        "steps": [_planned(steps[state.id], state, known) for state in made.states],
+        "steps": [_planned(rows[state.id], by_id[state.id], state, known) for state in made.states],
         "missing_parts": [
             {"id": part, "label": parts[part]["label"], "steps": list(held)} for part, held in made.holds.items()
         ],
@@ -115,13 +114,12 @@ def of_job(db: Database, shop_id: str, found: dict[str, Any]) -> dict[str, Any]:
     }
 
 
-def _done(steps: dict[str, tuple], entries: list[Entry], outcomes: dict[str, str]) -> frozenset[str]:
-    marked = [id for id in steps if outcomes.get(STEP_DONE + id) == "passed"]
-    return done_steps((step for _, step in steps.values()), entries, marked)
+def _done(steps: list[Step], entries: list[Entry], outcomes: dict[str, str]) -> frozenset[str]:
+    return done_steps(steps, entries, [step.id for step in steps if outcomes.get(STEP_DONE + step.id) == "passed"])
 
 
-def _planned(found: tuple[dict[str, Any], Step], state: Any, known: Catalogue) -> dict[str, Any]:
-    row, step = found
+def _planned(row: dict[str, Any], step: Step, state: StepState, known: Catalogue) -> dict[str, Any]:
+    """A step as the contract shows it."""
     lists = {name: list(getattr(state, name)) for name in STATE_LISTS}
     asks = [{"id": id, "label": known.items[noun][id]["label"]} for noun in ASKED for id in getattr(step, noun)]
     told = {name: row[name] for name in ("id", "label", "words", "stage")}

@@ -24,7 +24,7 @@ from service.store import bike, closing
 
 NO_BASELINE = "This bike has not been handed over before: there is nothing to compare with."
 NEXT_AT_MOST, WORTH_BITS = 5, 0.01
-SECOND_FROM = 0.3
+SECOND_FROM, PAIR_FROM = 0.3, 0.15
 LARGEST_RATIO = 1e9  # beyond it nothing is told apart better
 
 
@@ -36,12 +36,12 @@ def of_job(db: Database, shop_id: str, found: Mapping[str, Any]) -> dict[str, An
     compared = compare(base.values if base else {}, {key: measured(value, seen) for key, value in now.items()})
     rows = causes.rows_in_force(db, shop_id)["causes"]
     table = causes.from_rows(row for row in rows if applies(row.get("applies", {}), of))
-    levels, learned = causes.levels(catalogue.load()), causes.learned(db, shop_id, rows)
+    levels, learned = causes.levels(catalogue.load()), causes.learned(db, shop_id, rows, besides=found["id"])
     evidence = Evidence(own_bike, of, table, levels)
     observed = evidence.observations(found, seen, compared)
     shares, words = {one.id: one.learned for one in learned}, len(catalogue.load().items["symptoms"])
     ranked = candidates(table, observed, levels, shares, words)
-    consistent, why_not = consistency_of(base, seen, own_bike)
+    consistent, why_not = consistency_of(base, seen, own_bike, observed)
     return {
         "job_id": found["id"],
         "baseline": base and {name: getattr(base, name) for name in ("job_id", "record_id", "handed_over_at")},
@@ -101,7 +101,7 @@ def _candidate(one: Candidate) -> dict[str, Any]:
 
 def _second(found: Any, ranked: Sequence[Candidate]) -> dict[str, Any] | None:
     """The most probable pair, where a second cause is not far-fetched."""
-    if found is None or found.two < SECOND_FROM:
+    if found is None or found.two < SECOND_FROM or found.pair < PAIR_FROM:
         return None
     labels = {one.id: one.label for one in ranked}
     pair = [{"id": id, "label": labels[id]} for id in (found.first, found.second)]

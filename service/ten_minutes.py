@@ -66,9 +66,9 @@ def _open_checks(
     last = standing(entries)
     logged = {"quantities": {e.quantity for e in last}, "fasteners": {e.fastener for e in last}}
     logged["checks"] = {check for check, outcome in check_outcomes(entries).items() if outcome != "not_done"}
-    steps = plan.steps_for(plan.steps_in_force(db, shop_id)["steps"], of, at["kind"] if at else "service")
+    steps, rows = plan.steps_for(db, shop_id, of, at["kind"] if at else "service")
     found = {}
-    for row, _ in steps.values():
+    for row in (rows[step.id] for step in steps):
         for noun, kind in KIND_OF.items():
             has = known.for_bike(noun, of)
             offered = (*row.get(noun, ()), *row.get(f"also_{noun}", ()))

@@ -10,6 +10,7 @@ from typing import Any
 from service.catalogue import Catalogue
 from service.domain.bands import BandOverride
 from service.domain.handed_over import Entry, standing
+from service.domain.plan import Step
 from service.record import outcome
 from service.record.values import pairs_of, values_of
 
@@ -33,6 +34,7 @@ class Handover:
     by: str
     accepted: Mapping[str, str | None]
     overrides: list[BandOverride]
+    steps: list[Step]
     amends: str | None
     at: datetime
     signed_at: datetime
@@ -42,7 +44,7 @@ def build(given: Handover, catalogue: Catalogue) -> tuple[dict[str, Any], list[o
     """The document, and the open points that nobody accepted: with one of those it must not be signed."""
     stand = standing(given.entries)
     values = values_of(given.entries, given.stored, catalogue, given.facts, given.overrides)
-    open_points = outcome.open_points(stand, values, catalogue, given.facts, given.job["kind"])
+    open_points = outcome.open_points(stand, values, catalogue, given.steps)
     left = [point for point in open_points if point.what not in given.accepted]
     riders = {entry.by for entry in stand if entry.stage == "road" and entry.by}
     bike = {name: given.bike.get(name) for name in ("id", "label", "frame_number", "serials", "drivetrain", "wheel")}

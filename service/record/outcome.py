@@ -9,6 +9,7 @@ from typing import Any
 
 from service.catalogue import STEP_DONE, Catalogue
 from service.domain.handed_over import ADJUSTED_SINCE, Entry
+from service.domain.plan import Step
 
 
 @dataclass(frozen=True)
@@ -36,7 +37,7 @@ def failed_stop_ride(standing: list[Entry], catalogue: Catalogue) -> list[dict[s
 
 
 def open_points(
-    standing: list[Entry], values: list[dict], catalogue: Catalogue, facts: Mapping[str, Any], kind: str
+    standing: list[Entry], values: list[dict], catalogue: Catalogue, steps: Iterable[Step]
 ) -> list[Open]:
     """What the steps ask for and nobody logged, and values that went stale; steps marked done ask nothing."""
     read = {entry.quantity for entry in standing if entry.kind == "reading"}
@@ -46,7 +47,7 @@ def open_points(
     found = {
         value["quantity"]: Open(value["quantity"], value["label"], ADJUSTED_SINCE) for value in values if value["stale"]
     }
-    for step in catalogue.steps_for(facts, kind):
+    for step in steps:
         marked = checked.get(STEP_DONE + step.id)
         if marked and marked.outcome == "passed":
             continue

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from schemas.plan import PlanSchema, StepsSchema
+from service.ids import new_id
 from tests.conftest import OPENED
 from tests.other_shop import other_owner
 
@@ -129,3 +130,12 @@ def test_only_the_owner_edits_the_plan_and_no_other_shop_sees_it(shop, mechanic,
     stranger = other_owner(app, store, clock)
     assert stranger.get("/workshop/plan").json["own"] is False
     assert stranger.get(f"/jobs/{shop.job}/plan").status_code == 404
+
+
+def test_the_phone_and_the_handover_follow_the_shops_own_steps(shop):
+    """The phone gets them with the catalogue; what they ask for is what a handover misses."""
+    assert shop.phone.put("/workshop/plan", {"steps": [OWN]}).status_code == 200
+    assert [one["id"] for one in shop.phone.get("/catalogue").json["steps"]] == ["bell"]
+    body = {"id": new_id(), "seen_seq": 10**6, "by": shop.phone.person_id, "accepted": []}
+    answer = shop.phone.post(f"/jobs/{shop.job}/handover", body)
+    assert (answer.status_code, [one["what"] for one in answer.json["missing"]]) == (409, ["second_person"])

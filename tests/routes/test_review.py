@@ -160,3 +160,13 @@ def test_a_cable_bike_is_asked_about_cables(owner):
     review = review_of(owner, job)
     assert review["causes"][0]["id"] == "cable_settled"
     assert "charge_or_connector" not in {one["id"] for one in review["causes"]}
+
+
+def test_a_hanger_that_has_not_changed_asks_for_nothing(bent):
+    """Bent back before anything was turned: the last reading is the handover's, and no steps are predicted."""
+    job = comeback(bent.phone, bent.bike, days=70, comeback_of=bent.first)
+    log(bent.phone, job, "found", ("reading", tips(12.9, 9.9, 7.1, 10.1)), days=70)
+    log(bent.phone, job, "bench", ("reading", tips(10.4, 9.9, 9.6, 10.1)), turned(1), days=70)
+    review = review_of(bent.phone, job)
+    assert review["consistency"] is None
+    assert "has not changed" in review["why_not"]["consistency"]
