@@ -1,0 +1,157 @@
+"""Every screen of the phone app in every state, one after the other; for the accessibility tests and for pictures."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+
+from playwright.sync_api import expect
+
+from tests.browser.mechanic import Mechanic
+from tests.browser.phone import Phone
+from tests.browser.workshop_book import WorkshopBook
+
+State = tuple[str, Callable[[], None]]
+
+
+class EveryScreen:
+    """Walks a phone that is not paired yet through all states; each step leaves the page in the state it names."""
+
+    def __init__(self, phone: Phone, book: WorkshopBook, code: str) -> None:
+        self.phone, self.book, self.code = phone, book, code
+        self.page, self.hand = phone.page, Mechanic(phone.page)
+
+    def go(self, where: str) -> None:
+        """To an address inside the app, without loading it anew."""
+        self.page.evaluate("(where) => { location.hash = where; }", where)
+        self.page.wait_for_timeout(150)
+
+    def job(self, job: str, *rest: str) -> None:
+        self.go("/".join((f"#/jobs/{job}", *rest)))
+
+    def states(self) -> Iterator[State]:
+        for group in (self.pairing, self.bikes, self.bench, self.plan, self.road, self.trend, self.handover, self.rest):
+            yield from group()
+
+    def pairing(self) -> Iterator[State]:
+        yield "pair", lambda: self.go("#/pair")
+        yield "pair-refused", lambda: self.go("#/pair/AAAA-AAAA")
+        yield "bikes", self._pair
+
+    def _pair(self) -> None:
+        self.go(f"#/pair/{self.code}")
+        expect(self.page.get_by_text("Grey all-road 54")).to_be_visible()
+        self.phone.wait_sent()
+
+    def bikes(self) -> Iterator[State]:
+        def find(words: str) -> None:
+            self.page.get_by_label("Find a bike by any word").fill(words)
+
+        yield "bikes-all", lambda: self.hand.tap(self.page.get_by_role("button", name=re.compile("^All")))
+        yield "bikes-nothing-found", lambda: find("velvet")
+        yield "bike", lambda: self.go(f"#/bikes/{self.book.returned}")
+        yield "bike-new", lambda: self.go("#/bikes/new")
+        yield "bike-new-refused", lambda: self.hand.tap("Keep, then the job")
+        yield "bike-more-facts", lambda: self.page.get_by_text("More facts").click()
+        yield "job-new", lambda: self.go(f"#/bikes/{self.book.tourer}/job")
+        yield "job-new-comeback", lambda: self.hand.tap("comeback")
+        yield "bike-missing", lambda: self.go("#/bikes/none")
+        yield "address-unknown", lambda: self.go("#/nowhere")
+
+    def bench(self) -> Iterator[State]:
+        build = self.book.build
+        yield "bench-step", lambda: self.job(build, "bench", "front_cage")
+        yield "bench-in-hand", lambda: self.job(build, "bench", "front_cage", "cage_alignment")
+        yield "bench-typed", lambda: self.hand.type("0.8")
+        yield "bench-slip", lambda: (self.hand.type("888"), self.hand.tap("Keep"))
+        yield "bench-go-no-go", lambda: (
+            self.job(build, "bench", "rear_gap", "guide_pulley_gap", "33x36"),
+            self.hand.tap("go/no-go"),
+            self.hand.tap("5"),
+        )
+        yield "bench-gear", lambda: (
+            self.job(build, "bench", "rear_gap", "guide_pulley_gap", "33x28"),
+            self.hand.tap("Other gear"),
+        )
+        yield "bench-turned", lambda: (
+            self.job(build, "bench", "rear_position"),
+            self.page.get_by_text("I turned something here").click(),
+        )
+        yield "bench-torque", lambda: self.job(build, "bench", "cockpit", "stem_steerer")
+        yield "bench-adapter", lambda: self.page.get_by_text("Adapter on the wrench").click()
+        yield "bench-levers", lambda: self.job(build, "bench", "levers")
+        yield "bench-checks", lambda: self.job(build, "bench", "stop_ride")
+        yield "bench-held", lambda: self.job(build, "bench", "bar_tape")
+        yield "bench-arrival", lambda: self.job(self.book.comeback, "bench", "arrival")
+        yield "hanger-empty", lambda: self.job(build, "bench", "hanger", "hanger_deviation")
+        yield "hanger-read", self._read_hanger
+
+    def _read_hanger(self) -> None:
+        for gap in ("10.2", "9.3", "7.5", "8.7"):
+            self.hand.type(gap)
+            self.hand.tap("Next")
+
+    def plan(self) -> Iterator[State]:
+        yield "plan", lambda: self.job(self.book.build, "plan")
+        yield "plan-parts", lambda: self.hand.tap("Part is here")
+
+    def road(self) -> Iterator[State]:
+        build, page = self.book.build, self.page
+        first_check = page.get_by_role("group", name="Brakes bite and hold")
+        yield "road-before", lambda: self.job(build, "road")
+        yield "road-blocked", lambda: self.hand.tap(first_check.get_by_role("button", name="failed"))
+        yield "road-stopped", lambda: (
+            self.hand.tap(first_check.get_by_role("button", name="passed")),
+            self.hand.tap(page.get_by_role("button", name=re.compile("^Start the test ride"))),
+            page.get_by_text("it moves nothing on the bike").wait_for(),
+        )
+        yield "road-no-signal", self._lose_signal
+        yield "road-effect", lambda: self.hand.turned("Rear fine position", 1, (33, 28), "hesitates to a larger cog")
+        yield "road-draft", lambda: (
+            self.hand.tap(page.get_by_role("button", name=re.compile("^Mark this"))),
+            self.hand.tap("better"),
+            self.hand.tap(page.get_by_role("group", name="Rear fine position").get_by_role("button").nth(1)),
+            self.hand.tap("tick"),
+            self.hand.tap("1 more"),
+        )
+        yield "bikes-riding", lambda: self.go("#/")
+        yield "settings-waiting", lambda: self.go("#/settings")
+        yield "trend-no-signal", lambda: self.job(self.book.build, "trend", "rear_trim")
+        yield "bench-pencilled", lambda: self.job(build, "plan")
+        yield "road-ended", lambda: (
+            self.phone.context.set_offline(False),
+            self.phone.call("sendNow"),
+            self.phone.wait_sent(),
+            self.job(build, "road"),
+            self.hand.tap("End the ride"),
+        )
+
+    def _lose_signal(self) -> None:
+        self.phone.context.set_offline(True)
+        self.phone.call("sendNow")
+        self.phone.until("() => window.book.signal.value === 'no_signal'")
+
+    def trend(self) -> Iterator[State]:
+        comeback = self.book.comeback
+        yield "trend", lambda: (
+            self.job(comeback, "trend", "guide_pulley_gap@33x36"),
+            self.page.get_by_text("Slope", exact=True).wait_for(),
+        )
+        yield "trend-setting", lambda: self.job(comeback, "trend", "rear_trim")
+        yield "trend-hanger", lambda: self.job(comeback, "trend", "hanger_deviation")
+
+    def handover(self) -> Iterator[State]:
+        yield "handover", lambda: self.job(self.book.build, "handover")
+        yield "handover-refused", lambda: self.hand.tap(self.page.get_by_role("button", name=re.compile("^Hand over")))
+        yield "handed-over", lambda: (
+            self.job(self.book.first_visit, "handover"),
+            self.page.get_by_text("signed and genuine").wait_for(),
+        )
+        yield "handed-over-link", lambda: (
+            self.hand.tap("Make the customer's link"),
+            self.page.locator("svg.qr").wait_for(),
+        )
+
+    def rest(self) -> Iterator[State]:
+        yield "settings", lambda: self.go("#/settings")
+        yield "look", lambda: (self.go("#/look"), self.page.get_by_text("Parts of the rule").wait_for())
