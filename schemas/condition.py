@@ -24,8 +24,8 @@ class Condition(fields.Field):
     """Every key must hold: a value is the one wanted, a list of them, or an object with min and max, inclusive."""
 
     def __init__(self, **kwargs) -> None:
-        told = {"type": "object", "propertyNames": {"enum": list(FACTS)}, "maxProperties": len(FACTS)}
-        told["additionalProperties"] = {"anyOf": [*_ONE, _LIST, _RANGE]}
+        facts = {fact: {"anyOf": [*_ONE, _LIST, _RANGE]} for fact in FACTS}
+        told = {"type": "object", "properties": facts, "additionalProperties": False}
         super().__init__(metadata={**told, **kwargs.pop("metadata", {})}, **kwargs)
 
     def _deserialize(self, value, attr, data, **kwargs):
