@@ -49,5 +49,5 @@ function Lost() {
 /** Pencilled: not yet confirmed. Leads to the list of what is waiting. */
 export function Pencilled({ jobId }: { jobId: string }) {
   const n = pending.value.byJob.get(jobId) ?? 0;
-  return n ? <a class="pencil" href="#/settings">{n} not yet confirmed</a> : <span class="s">all confirmed</span>;
+  return n ? <a class="pencilled" href="#/settings"><span class="pencil">{n} not yet confirmed</span></a> : <span class="s">all confirmed</span>;
 }
