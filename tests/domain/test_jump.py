@@ -136,7 +136,7 @@ def test_axis_does_not_bend_the_answer(values):
     assert one is None or one.index == other.index
 
 
-RUNS = 2000
+RUNS = 1500
 
 
 def share_claimed(n, signal, seed, noise=None):

