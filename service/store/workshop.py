@@ -11,9 +11,10 @@ from .connection import rows
 _STANDING = "NOT EXISTS (SELECT 1 FROM entries r WHERE r.shop_id = :shop AND r.replaces = e.id)"
 _MOMENT = "e.taken_ms + e.offset_ms"
 # A bike leaves with the last entry that its record holds; the record itself may be made, or loaded, much later.
+# The plus keeps SQLite from searching by seq, which would read the entries of all jobs before.
 _LEFT_MS = (
     "coalesce((SELECT max(e.taken_ms + e.offset_ms) FROM entries e"
-    " WHERE e.shop_id = :shop AND e.job_id = r.job_id AND e.seq <= r.seq), r.handed_over_ms)"
+    " WHERE e.shop_id = :shop AND e.job_id = r.job_id AND +e.seq <= r.seq), r.handed_over_ms)"
 )
 
 
