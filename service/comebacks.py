@@ -33,9 +33,9 @@ def over_jobs(db: Database, shop_id: str, query: Mapping[str, Any], now: datetim
 
     outcomes, left_out = of(family)
     if against:
-        groups = {family or "all families": outcomes, against: of(against)[0]}
+        groups = [(family or "all families", outcomes), (against, of(against)[0])]
     else:
-        groups = {name: [o for o in outcomes if o.handed_over.groups[1] == name] for name in SHIFTING}
+        groups = [(name, [o for o in outcomes if o.handed_over.groups[1] == name]) for name in SHIFTING]
     why_not: dict[str, str] = {}
     shown, comparison = _compared(groups, why_not)
     return {
@@ -94,11 +94,11 @@ def _curve(outcomes: Sequence[Outcome]) -> dict[str, Any]:
     return {**lists, "not_back_days": still_out, "median_days": curve.median_days}
 
 
-def _compared(groups: Mapping[str, Sequence[Outcome]], why_not: dict[str, str]) -> tuple[list[dict], dict | None]:
-    one, other = groups.values()
+def _compared(groups: list[tuple[str, list[Outcome]]], why_not: dict[str, str]) -> tuple[list[dict], dict | None]:
+    (_, one), (_, other) = groups
     test = _tried(why_not, "comparison", lambda: asdict(log_rank(*_columns(one), *_columns(other))))
     shown = []
-    for place, (name, outcomes) in enumerate(groups.items()):
+    for place, (name, outcomes) in enumerate(groups):
         reasons: dict[str, str] = {}
         curve = _tried(reasons, "staying_out", lambda of=outcomes: _curve(of))
         numbers = {"n": len(outcomes), "came_back": sum(o.back for o in outcomes)}

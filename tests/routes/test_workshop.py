@@ -200,6 +200,8 @@ def test_comebacks(many, clock, store):
     assert [g["name"] for g in narrowed["groups"]] == [one, other]
     assert narrowed["comebacks"]["n"] == 2 and narrowed["left_out"] == 2
     assert narrowed["comparison"] == pytest.approx(answer["comparison"])
+    itself = many.phone.get("/workshop/comebacks", query_string={"family": one, "against": one}).json
+    assert itself["comparison"] == {"chi2": pytest.approx(0), "p": pytest.approx(1)}
 
 
 def study(**more):
