@@ -65,6 +65,14 @@ def test_cut_is_even_and_long_enough(ring, cog, centre, pairs):
     assert 0 <= sized.links_to_cut - 2 * pairs - sized.exact_links + 1e-6 < 2.01
 
 
+@given(st.integers(10, 30), st.integers(26, 38))
+def test_rounding_costs_no_links(half_teeth, half_links):
+    """Equal sprockets n pitches apart: the length is exactly 2 n + z, an even number, and that is what is cut."""
+    teeth, pitches = 2 * half_teeth, half_links
+    sized = size_chain([teeth], [teeth], pitches * 12.7, allowance_links=0)
+    assert sized.links_to_cut == 2 * pitches + teeth
+
+
 def test_says_what_is_missing_and_what_to_check():
     sized = size_chain([40], [10, 50], 430)
     assert sized.capacity_ok is None and sized.why_not["capacity_ok"].endswith(".")

@@ -72,6 +72,13 @@ def test_equals_the_normal_distribution(value, u, lower, width):
     assert judge(value, u, Band(lower, upper)).p_inside == pytest.approx(expected, abs=1e-12)
 
 
+@pytest.mark.parametrize("side", [1, -1])
+def test_far_tails_keep_their_digits(side):
+    """Chance beyond nine standard uncertainties, 1.1e-19, either side, by scipy's survival function."""
+    band = Band(*sorted((side * 9.0, side * 12.0)))
+    assert judge(0, 1, band).p_inside == pytest.approx(norm.sf(9) - norm.sf(12), rel=1e-9, abs=0)
+
+
 @given(value=numbers, u=st.floats(0, 1e6), limit=numbers)
 def test_the_two_sides_of_a_limit_share_one(value, u, limit):
     below, above = (judge(value, u, band).p_inside for band in (Band(None, limit), Band(limit, None)))

@@ -150,12 +150,16 @@ def test_direction_is_claimed_from_2_45_u_on():
     assert fit(tips(SQUARE, 2.44 * error, 0), 311, 0.3).steepest_clock is None
 
 
-def test_direction_interval_of_even_tips_is_the_arc_sine():
+@pytest.mark.parametrize("clock", [1, 3, 5, 6, 7.5, 9, 11, 12])
+def test_direction_interval_of_even_tips_is_the_arc_sine(clock):
     """Closed form for equal errors every way: asin(1.96 u / A) to either side (Fieller 1954)."""
-    answer = fit(tips(SQUARE, 0, 1.2), 311, 0.3)
+    angle = math.radians(clock * 30)
+    answer = fit(tips(SQUARE, 1.2 * math.cos(angle), 1.2 * math.sin(angle)), 311, 0.3)
     half = math.degrees(math.asin(1.959964 * 0.3 * math.sqrt(0.5) / 1.2)) / 30
-    assert answer.steepest_clock == pytest.approx(3)
-    assert answer.steepest_clock_interval == pytest.approx((3 - half, 3 + half), abs=1e-6)
+    assert answer.steepest_clock == pytest.approx(clock)
+    assert [(end - clock + 6) % 12 - 6 for end in answer.steepest_clock_interval] == pytest.approx(
+        [-half, half], abs=1e-6
+    )
 
 
 def test_a_bend_that_turned_has_changed():

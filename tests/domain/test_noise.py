@@ -108,6 +108,13 @@ def test_probabilities_add_up(count, ring, cog, coasting):
     json.dumps([vars(c) for c in found.candidates], allow_nan=False)
 
 
+def test_a_likely_part_is_not_yet_told_apart():
+    """23 counted between 20 strokes and 26 wheel turns (34/13): the wheel leads with less than 0.9."""
+    found = candidates_by_count(23, Sounding(34, 13, 112, 12))
+    assert found.candidates[0].part == "wheel" and 0.5 < found.candidates[0].probability < 0.9
+    assert not found.told_apart and found.not_told_apart[0] == "wheel"
+
+
 def test_what_cannot_be_told_apart_is_said():
     found = candidates_by_count(20, Sounding(34, 17, 112, 12))
     assert set(found.not_told_apart) == {"wheel", "pedal_strokes"} and not found.told_apart
