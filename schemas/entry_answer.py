@@ -33,7 +33,7 @@ class BandSchema(Strict):
     upper = Number(required=True, allow_none=True)
     target = Number(required=True, allow_none=True)
     tag = Text(required=True)
-    source = Text(required=True, allow_none=True)
+    source = Text(1000, required=True, allow_none=True)
 
 
 class DerivedSchema(Strict):

@@ -71,4 +71,4 @@ class NewLinkSchema(Strict):
     id = Id(required=True)
     url = Text(required=True, metadata={"description": "shown this once; the service keeps only its hash"})
     expires_at = Moment(required=True)
-    qr_svg = Text(required=True, metadata={"description": "the url as a QR code, an SVG document"})
+    qr_svg = Text(100_000, required=True, metadata={"description": "the url as a QR code, an SVG document"})

@@ -18,13 +18,13 @@ BEGINNINGS = {
 
 
 def take(store: Store, shop_id: str, sha256: str, content_type: str, data: bytes, now: datetime) -> dict[str, Any]:
-    """Keep a photo; one that is there already is not written again. Raises Problem 415 or 422."""
+    """Keep a photo; one that is there already is not written again. Raises Problem 409, 415 or 422."""
     if content_type not in BEGINNINGS:
         raise Problem(415, f"Send the photo as {', '.join(BEGINNINGS)}.")
+    if hashlib.sha256(data).hexdigest() != sha256:
+        raise Problem(409, "The bytes do not have the hash in the address: they changed on the way.")
     if not BEGINNINGS[content_type](data):
         raise Problem(422, f"These bytes do not begin like {content_type}.")
-    if hashlib.sha256(data).hexdigest() != sha256:
-        raise Problem(422, "The bytes do not have the hash in the address: they changed on the way.")
     with store.reading() as db:
         known = photo.exists(db, shop_id, sha256)
     if not known:

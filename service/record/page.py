@@ -40,13 +40,14 @@ def render(record: Mapping[str, Any], url: str, customer: str | None) -> str:
     """The page of a record as `records.shown` has it. The customer's name is rendered in and kept nowhere else."""
     document = record["document"]
     at = datetime.fromisoformat(document["handed_over_at"])
+    signed = datetime.fromisoformat(document["signed_at"])
     values = [*document["values"], *document["pairs"]]
     return _templates.get_template("page.html").render(
         record=record,
         document=document,
         customer=customer,
         day=words.day(at),
-        time=f"{at:%H:%M}",
+        signed=f"{words.day(signed)}, {signed:%H:%M}",
         lead=words.lead(document),
         watch=words.watch(document),
         not_done=words.not_done(document),

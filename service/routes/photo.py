@@ -20,6 +20,7 @@ BODY = {"required": True, "content": dict.fromkeys(photos.BEGINNINGS, BYTES)}
 @room.route("/photos/<sha256:sha256>", methods=["PUT"])
 @room.doc(requestBody=BODY)
 @room.response(200, PhotoSchema)
+@room.alt_response(409, "CONFLICT")
 @room.alt_response(413, "REQUEST_ENTITY_TOO_LARGE")
 @room.alt_response(415, "UNSUPPORTED_MEDIA_TYPE")
 @room.alt_response(422, "UNPROCESSABLE_ENTITY")

@@ -27,12 +27,12 @@ def test_a_photo_comes_back_as_it_was_sent(shop):
 @pytest.mark.parametrize(
     ("change", "status"),
     [
-        ({"data": JPEG + b"x"}, 422),
-        ({"sha256": "0" * 64}, 422),
+        ({"data": JPEG + b"x"}, 409),
+        ({"sha256": "0" * 64}, 409),
         ({"content_type": "image/png"}, 422),
         ({"content_type": "image/gif"}, 415),
         ({"content_type": "application/json"}, 415),
-        ({"data": b""}, 422),
+        ({"data": b""}, 409),
         ({"sha256": "abc"}, 404),
         ({"data": b"\xff\xd8\xff" + b"x" * (4 * 1024 * 1024)}, 413),
     ],
