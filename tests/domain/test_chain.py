@@ -69,7 +69,7 @@ def test_cut_is_even_and_long_enough(ring, cog, centre, pairs):
 def test_rounding_costs_no_links(half_teeth, half_links):
     """Equal sprockets n pitches apart: the length is exactly 2 n + z, an even number, and that is what is cut."""
     teeth, pitches = 2 * half_teeth, half_links
-    sized = size_chain([teeth], [teeth], pitches * 12.7, allowance_links=0)
+    sized = size_chain([teeth], [teeth], round(pitches * 12.7, 1), allowance_links=0)
     assert sized.links_to_cut == 2 * pitches + teeth
 
 

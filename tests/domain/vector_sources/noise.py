@@ -157,7 +157,7 @@ def cases():
         tapped("wheel-with-drift", dozen, wheel_ms, 6, bend=0.04, crank=(dozen[:6], crank_ms, 7, 1000.0)),
         tapped("chain-loop", skipping, crank_ms * 112 / 46, 8, cadence_rpm=79),
         tapped("few-taps", [0, 1, 2, 4], crank_ms, 9, cadence_rpm=80),
-        tapped("many-taps", list(range(30)), crank_ms, 10, cadence_rpm=80),
+        tapped("many-taps", list(range(30)), crank_ms, 12, cadence_rpm=80),
         tapped("wheel-or-strokes", dozen, crank_ms / 2, 11, gear={"ring": 34, "cog": 17}, cadence_rpm=80),
         tapped("fits-nothing", dozen, crank_ms / 1.4, 12, cadence_rpm=80),
         tapped("goes-on-while-coasting", dozen, wheel_ms, 13, cadence_rpm=80, coasting=True),
