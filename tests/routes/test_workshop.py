@@ -64,6 +64,7 @@ def test_narrowed_by_family_days_and_gear(many):
     assert electronic["note"] is None
     assert len(trend(many.phone, cog=32)["values"]) == 6
     assert trend(many.phone, ring=33, cog=32)["values"] == []
+    assert trend(many.phone, cog=50)["gear"] is None
     day = electronic["values"][2]["taken_at"][:10]
     assert len(trend(many.phone, cog=36, **{"from": day})["values"]) == 4
     assert len(trend(many.phone, cog=36, to=day)["values"]) == 3
