@@ -162,6 +162,18 @@ def test_a_second_cause_beside_the_first():
 
 
 yes_or_no = st.sampled_from([("fastener:axle", "finding"), ("fall", "event"), ("coasting", "coasting")])
+def test_a_pair_by_hand():
+    """Two findings, each named by one of two causes: the pair's likelihood takes each from the one that names it."""
+    levels = replace(LEVELS, finding_shown=.5, finding_elsewhere=.05, outside=.1, second=.2)
+    table = (Cause("a", "A", .6, changes=(Change("check:x", "failed"),)),
+             Cause("b", "B", .3, changes=(Change("check:y", "failed"),)))
+    seen = [Observation(of, "finding", of, True) for of in ("check:x", "check:y")]
+    a, b, none, pair = .6 * .8 * .5 * .05, .3 * .8 * .05 * .5, .1 * .8 * .05 * .05, .2 * .5 * .5
+    found = second_cause(table, seen, levels)
+    assert found.two == found.pair == pytest.approx(pair / (a + b + none + pair))
+    assert (found.first, found.second) == ("a", "b")
+
+
 observations = st.lists(max_size=8, elements=st.one_of(
     st.sampled_from(["ticks", "skips", "creaks", "rubs", "hums"]).map(lambda s: Observation(s, "symptom", s, True)),
     st.builds(lambda of, delta, u: Observation(of, "change", of, delta, u, USUAL),

@@ -29,7 +29,8 @@ def test_a_person_closes_a_job(owner, back):
     assert answer.json["closing"] == {**body, "closed_at": owner.clock().isoformat(), "by": owner.person_id}
     job = owner.get(f"/jobs/{back}").json
     assert (job["state"], job["seq"]) == ("closed", answer.json["seq"])
-    assert owner.get(f"/jobs/{back}/review").json["closing"]["cause"] == "hanger_bent_inward"
+    review = owner.get(f"/jobs/{back}/review").json
+    assert (review["closing"]["cause"], review["learned_from"]) == ("hanger_bent_inward", 0), "not from itself"
 
 
 def test_the_closing_reaches_the_feed(owner, back):
