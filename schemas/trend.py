@@ -48,12 +48,23 @@ class BaselineSchema(Strict):
     why_not = Text(allow_none=True)
 
 
+class HangerTurnedSchema(Strict):
+    """How the bend changed, as a vector: mm peak to peak at the rim; vertical is 12 minus 6, fore and aft 3 minus 9."""
+
+    size_mm = Number(required=True)
+    towards_clock = Number(required=True, allow_none=True)
+    vertical_mm = Number(required=True)
+    fore_aft_mm = Number(required=True)
+    p = Number(required=True)
+
+
 class ChangeSinceSchema(Strict):
     """Latest less baseline; `real` where it is more than the measuring can explain."""
 
     delta = Number(required=True)
     u = Number(required=True)
     real = Flag(required=True)
+    hanger = Part(HangerTurnedSchema, metadata={"description": "of a hanger only: `real` is then that of its bend"})
 
 
 class SlopeSchema(Strict):

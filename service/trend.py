@@ -11,9 +11,8 @@ from sqlite_utils import Database
 
 from service import bands, catalogue
 from service.domain.bike import facts
-from service.domain.change import change_since
-from service.domain.errors import CannotCompute
-from service.store import bike, entry, record
+from service.store import bike, entry
+from service.trend_change import change_of, last_handover
 from service.trend_line import line_of
 
 Key = tuple[str, str, int | None, int | None]
@@ -29,19 +28,26 @@ def of_bike(db: Database, shop_id: str, bike_id: str, query: Mapping[str, Any]) 
             lines.setdefault((line["quantity"], line["stage"], line["ring"], line["cog"]), []).append(line)
     of = facts(bike.body(db, shop_id, bike_id))
     own = bands.overrides(db, shop_id)
-    last = record.last_of_bike(db, shop_id, bike_id)
+    last = last_handover(db, shop_id, bike_id)
     series = []
     for key, readings in lines.items():
         band = bands.as_json(catalogue.load().band_for(key[0], of, own))
-        series.append(_series(key, readings, band, last))
+        baseline = _baseline(last, key)
+        changed = change_of(db, shop_id, baseline, last, readings[-1])
+        series.append(_series(key, readings, band, baseline, *changed))
     return {"bike_id": bike_id, "series": series}
 
 
-def _series(key: Key, readings: list[dict[str, Any]], band: dict | None, last: Mapping | None) -> dict[str, Any]:
+def _series(
+    key: Key,
+    readings: list[dict[str, Any]],
+    band: dict[str, Any] | None,
+    baseline: dict[str, Any] | None,
+    change: dict[str, Any] | None,
+    no_change: str,
+) -> dict[str, Any]:
     quantity, stage, ring, cog = key
     points = [point(line) for line in readings]
-    baseline = _baseline(last, key)
-    change, no_change = _change(baseline, last, readings[-1])
     computed, why_not = line_of(readings, band)
     if baseline is None:
         why_not["baseline"] = "This bike was not handed over with it yet."
@@ -83,18 +89,3 @@ def _baseline(last: Mapping[str, Any] | None, key: Key) -> dict[str, Any] | None
             numbers = {name: value[name] for name in ("value", "u", "verdict", "why_not")}
             return {**whose, **numbers}
     return None
-
-
-def _change(baseline: Mapping | None, last: Mapping | None, latest: Mapping) -> tuple[dict[str, Any] | None, str]:
-    """What changed since the last handover, or why that cannot be said."""
-    if baseline is None or last is None:
-        return None, "There is no handed-over value to compare with."
-    if baseline["value"] is None:
-        return None, f"The handed-over value is not known: {baseline['why_not']}."
-    if latest["moment_ms"] <= last["handed_over_ms"]:
-        return None, "Nothing was measured since the last handover."
-    try:
-        change = change_since(baseline["value"], baseline["u"] or 0.0, latest["value"], latest["u"] or 0.0)
-    except CannotCompute as error:
-        return None, error.reason
-    return {"delta": change.delta, "u": change.u, "real": change.real}, ""

@@ -97,6 +97,22 @@ def readings_of_bike(
     )
 
 
+def bodies(db: Database, shop_id: str, ids: list[str]) -> dict[str, dict[str, Any]]:
+    """Entry id to its body as received and what the service derived from it, both as JSON."""
+    found = rows(
+        db,
+        "SELECT id, body, derived FROM entries WHERE shop_id = ? AND id IN (SELECT value FROM json_each(?))",
+        (shop_id, json.dumps(ids)),
+    )
+    return {entry["id"]: entry for entry in found}
+
+
+def newest_moment(db: Database, shop_id: str, job_id: str, seq: int) -> int | None:
+    """When the last of a job's entries up to a seq was taken, in milliseconds since 1970."""
+    sql = "SELECT max(taken_ms + offset_ms) AS at FROM entries WHERE shop_id = ? AND job_id = ? AND +seq <= ?"
+    return row(db, sql, (shop_id, job_id, seq))["at"]
+
+
 def after_seq(db: Database, shop_id: str, job_id: str, seq: int) -> list[dict[str, Any]]:
     """Entries of a job that came after a seq, in the order they came."""
     found = rows(

@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 import pytest
 
 from tests.conftest import OPENED
+from tests.handing_over import hand_over, set_up
 
 GEAR = {"ring": 33, "cog": 36}
 
@@ -60,6 +61,27 @@ def test_a_knock(shop):
     assert series["step"]["size"] == pytest.approx(-1.3)
     assert "after the jump" in series["note"]
     assert series["forecast"] is None and series["why_not"]["forecast"].startswith("After the jump")
+
+
+def hanger(phone, job, tips, stage, taken_at):
+    data = {"quantity": "hanger_deviation", "radius_mm": 311, "tips": [{"clock": c, "gap_mm": g} for c, g in tips]}
+    return {**phone.entry(job, "reading", data, stage), "taken_at": taken_at}
+
+
+def test_a_hanger_that_turned_has_changed_though_its_size_has_not(shop, clock):
+    """3 mm from 12 to 6 o'clock: deviations differ by nothing, the bend by 6 mm in its vertical part, by hand."""
+    then, turned = [(12, 23), (3, 21.5), (6, 20), (9, 21.5)], [(12, 20), (3, 21.5), (6, 23), (9, 21.5)]
+    set_up(shop)
+    shop.phone.sent(hanger(shop.phone, shop.job, then, "bench", shop.phone.entry(shop.job, "void", {})["taken_at"]))
+    assert hand_over(shop).status_code == 200
+    clock.forward(days=30)
+    shop.phone.sent(hanger(shop.phone, shop.job, turned, "found", "2026-04-04T10:00:00+02:00"))
+    found = shop.phone.get(f"/bikes/{shop.bike}/trend?quantity=hanger_deviation&stage=found").json["series"]
+    change = found[0]["change"]
+    assert change["delta"] == pytest.approx(0, abs=1e-9)
+    assert change["real"] is True
+    assert change["hanger"]["vertical_mm"] == pytest.approx(-6)
+    assert (change["hanger"]["size_mm"], change["hanger"]["towards_clock"]) == (pytest.approx(6), pytest.approx(6))
 
 
 def test_too_little_is_said_in_words(shop):
