@@ -8,8 +8,22 @@ from hypothesis import strategies as st
 
 from service.domain.errors import CannotCompute
 from service.domain.gears import Lines, gear_table, missing_lines, rotations
+from tests.domain.shared_answers import shared
 
 LINES = Lines(chainline_mm=45, ring_spacing_mm=8, cassette_line_mm=44, cog_pitch_mm=4, chainstay_mm=415)
+
+
+@pytest.mark.parametrize("case", shared("gears"))
+def test_shared_answers(case):
+    asked = dict(case.inputs)
+    gear = asked.pop("ring", None), asked.pop("cog", None)
+    sizes = asked.pop("chain_links", None), asked.pop("pulley_teeth", None)
+    bike = asked.pop("rings"), asked.pop("cogs"), asked.pop("circumference_mm")
+    if "error" in case.expected:
+        with pytest.raises(CannotCompute):
+            gear_table(*bike, Lines(**asked), *sizes)
+        return
+    case.check({(line.ring, line.cog): line for line in gear_table(*bike, Lines(**asked), *sizes)}[gear])
 
 
 def test_a_table_by_hand():

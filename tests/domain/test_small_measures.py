@@ -10,6 +10,16 @@ from service.domain.cage import cage_rotation
 from service.domain.errors import CannotCompute
 from service.domain.fine_position import by_barrel_turns, by_steps
 from service.domain.levers import left_minus_right
+from tests.domain.shared_answers import shared
+
+
+@pytest.mark.parametrize("case", shared("cage"))
+def test_shared_answers(case):
+    if "error" in case.expected:
+        with pytest.raises(CannotCompute):
+            cage_rotation(**case.inputs)
+        return
+    case.check(cage_rotation(**case.inputs))
 
 
 def test_cage_rotation_by_hand():
