@@ -5,7 +5,8 @@ import { CannotCompute } from "./errors";
 export interface IndexingEffect {
   /** An upper bound, since the pulley's gap is larger on small cogs. */
   index_spread_mm: number;
-  index_spread_of_pitch: number;
+  /** null without a pitch. */
+  index_spread_of_pitch: number | null;
   left_over_mm: number;
   offset_mm: number;
   pulley_depth_mm: number;
@@ -20,7 +21,7 @@ export interface IndexingEffect {
  * (from memory: hanger drop, pulley radius and gap about cancel).
  */
 export function indexingEffect(
-  aMm: number, radiusMm: number, cogs: readonly number[], cogPitchMm: number, trimStepMm?: number, pulleyDepthMm?: number,
+  aMm: number, radiusMm: number, cogs: readonly number[], cogPitchMm?: number, trimStepMm?: number, pulleyDepthMm?: number,
 ): IndexingEffect {
   if (cogs.length === 0) throw new CannotCompute("The cassette's cogs are needed for the effect on the shifting.");
   for (const length of [cogPitchMm, trimStepMm, pulleyDepthMm]) {
@@ -33,7 +34,7 @@ export function indexingEffect(
   const spread = (Math.abs(aMm) / radiusMm) * (large - small);
   const offset = (aMm / radiusMm) * depth;
   return {
-    index_spread_mm: spread, index_spread_of_pitch: spread / cogPitchMm, left_over_mm: spread / 2, offset_mm: offset,
+    index_spread_mm: spread, index_spread_of_pitch: cogPitchMm === undefined ? null : spread / cogPitchMm, left_over_mm: spread / 2, offset_mm: offset,
     pulley_depth_mm: depth, trim_steps: trimStepMm === undefined ? null : -offset / trimStepMm,
   };
 }
