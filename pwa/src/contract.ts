@@ -163,6 +163,48 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/bikes/{bike_id}/ten-minutes": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                bike_id: string;
+            };
+            cookie?: never;
+        };
+        /** Which open check prevents most expected comebacks on this bike, by the shop's own history */
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    bike_id: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["TenMinutes"];
+                    };
+                };
+                401: components["responses"]["UNAUTHORIZED"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/bikes/{bike_id}/trend": {
         parameters: {
             query?: never;
@@ -205,6 +247,350 @@ export interface paths {
         };
         put?: never;
         post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/calculators/cage": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Rotation of the front cage from the gaps at its two ends */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["CageRequest"];
+                };
+            };
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["CageAnswer"];
+                    };
+                };
+                401: components["responses"]["UNAUTHORIZED"];
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/calculators/chain": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Links to cut, derailleur capacity, elongation */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["ChainRequest"];
+                };
+            };
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["ChainAnswer"];
+                    };
+                };
+                401: components["responses"]["UNAUTHORIZED"];
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/calculators/conformity": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Verdict and probability of a value under a band */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["ConformityRequest"];
+                };
+            };
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["ConformityAnswer"];
+                    };
+                };
+                401: components["responses"]["UNAUTHORIZED"];
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/calculators/gears": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Ratio, development, chain angle and rotations of every gear */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["GearsRequest"];
+                };
+            };
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["GearsAnswer"];
+                    };
+                };
+                401: components["responses"]["UNAUTHORIZED"];
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/calculators/hanger": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Bend of a derailleur hanger from gauge-tip gaps, and what it does to the shifting */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["HangerRequest"];
+                };
+            };
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["HangerAnswer"];
+                    };
+                };
+                401: components["responses"]["UNAUTHORIZED"];
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/calculators/noise": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Which part makes a noise, by counting or tapping */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["NoiseRequest"];
+                };
+            };
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["NoiseAnswer"];
+                    };
+                };
+                401: components["responses"]["UNAUTHORIZED"];
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/calculators/rub-window": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Best fine position, and the hanger's tilt since handover, from steps to the first noise */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["RubWindowRequest"];
+                };
+            };
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["RubWindowAnswer"];
+                    };
+                };
+                401: components["responses"]["UNAUTHORIZED"];
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/calculators/torque": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** What to set on the wrench, and whether what it showed is right */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["TorqueRequest"];
+                };
+            };
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["TorqueAnswer"];
+                    };
+                };
+                401: components["responses"]["UNAUTHORIZED"];
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
         delete?: never;
         options?: never;
         head?: never;
@@ -733,6 +1119,54 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/jobs/{job_id}/close": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                job_id: string;
+            };
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Close a job: cause found, what was done, who bears it */
+        post: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    job_id: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["Close"];
+                };
+            };
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Closed"];
+                    };
+                };
+                401: components["responses"]["UNAUTHORIZED"];
+                409: components["responses"]["CONFLICT"];
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/jobs/{job_id}/entries": {
         parameters: {
             query?: never;
@@ -768,6 +1202,54 @@ export interface paths {
             };
         };
         put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/jobs/{job_id}/first-guess": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                job_id: string;
+            };
+            cookie?: never;
+        };
+        get?: never;
+        /** Name the likeliest cause before seeing the review; the first is kept */
+        put: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    job_id: string;
+                };
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["Guess"];
+                };
+            };
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["FirstGuess"];
+                    };
+                };
+                401: components["responses"]["UNAUTHORIZED"];
+                409: components["responses"]["CONFLICT"];
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
         post?: never;
         delete?: never;
         options?: never;
@@ -823,6 +1305,48 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/jobs/{job_id}/plan": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                job_id: string;
+            };
+            cookie?: never;
+        };
+        /** Steps in working order, what each missing part holds up, and what blocks the ride */
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    job_id: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Plan"];
+                    };
+                };
+                401: components["responses"]["UNAUTHORIZED"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/jobs/{job_id}/records": {
         parameters: {
             query?: never;
@@ -851,6 +1375,48 @@ export interface paths {
                     };
                     content: {
                         "application/json": components["schemas"]["Records"];
+                    };
+                };
+                401: components["responses"]["UNAUTHORIZED"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/jobs/{job_id}/review": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                job_id: string;
+            };
+            cookie?: never;
+        };
+        /** The bike as found beside its last handover: what moved, which cause fits, what to measure next */
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    job_id: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Review"];
                     };
                 };
                 401: components["responses"]["UNAUTHORIZED"];
@@ -1120,6 +1686,7 @@ export interface paths {
                     };
                 };
                 401: components["responses"]["UNAUTHORIZED"];
+                409: components["responses"]["CONFLICT"];
                 413: components["responses"]["REQUEST_ENTITY_TOO_LARGE"];
                 415: components["responses"]["UNSUPPORTED_MEDIA_TYPE"];
                 422: components["responses"]["UNPROCESSABLE_ENTITY"];
@@ -1326,6 +1893,73 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/workshop/causes": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The table in force, and the priors that closed comebacks have taught */
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Causes"];
+                    };
+                };
+                401: components["responses"]["UNAUTHORIZED"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        /** Put the shop's own table in force */
+        put: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["CausesPut"];
+                };
+            };
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Causes"];
+                    };
+                };
+                401: components["responses"]["UNAUTHORIZED"];
+                403: components["responses"]["FORBIDDEN"];
+                409: components["responses"]["CONFLICT"];
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/workshop/comebacks": {
         parameters: {
             query?: never;
@@ -1409,6 +2043,73 @@ export interface paths {
                 default: components["responses"]["DEFAULT_ERROR"];
             };
         };
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/workshop/plan": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The steps in force: the shop's own, else the catalogue's */
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Steps"];
+                    };
+                };
+                401: components["responses"]["UNAUTHORIZED"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        /** Put the shop's own steps in force; a cycle is refused and named */
+        put: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path?: never;
+                cookie?: never;
+            };
+            requestBody: {
+                content: {
+                    "application/json": components["schemas"]["StepsPut"];
+                };
+            };
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["Steps"];
+                    };
+                };
+                401: components["responses"]["UNAUTHORIZED"];
+                403: components["responses"]["FORBIDDEN"];
+                409: components["responses"]["CONFLICT"];
+                422: components["responses"]["UNPROCESSABLE_ENTITY"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        post?: never;
         delete?: never;
         options?: never;
         head?: never;
@@ -1558,6 +2259,15 @@ export interface components {
             /** Format: date-time */
             taken_at: string;
         };
+        Advice: {
+            causes: components["schemas"]["Prevented"][];
+            /** @enum {string} */
+            kind: "reading" | "torque" | "check";
+            label: string;
+            prevented: number;
+            what: string;
+            words: string;
+        };
         AnovaRow: {
             df: number;
             f: number | null;
@@ -1691,14 +2401,43 @@ export interface components {
             /** @description the next page's `after`; null at the end */
             next: number | null;
         };
+        CageAnswer: {
+            alignment_mm: number | null;
+            rotation_deg: number | null;
+            u_alignment_mm: number | null;
+            u_rotation_deg: number | null;
+            why_not: {
+                [key: string]: string;
+            };
+        };
+        CageRequest: {
+            cage_length_mm: number;
+            front_gap_mm: number;
+            tail_gap_mm: number;
+            /** @description of the difference of the gaps; the catalogue's without it */
+            u_alignment_mm?: number;
+        };
+        Candidate: {
+            /** @description in ten turns of the crank */
+            expected_count: number | null;
+            expected_period_ms: number | null;
+            /** @enum {string} */
+            part: "crank" | "pedal_strokes" | "wheel" | "chain_loop" | "pulley" | "other";
+            probability: number;
+        };
         Capability: {
             after_adjusting: boolean;
             confidence: number;
-            cp: components["schemas"]["Index"] | null;
-            cpk: components["schemas"]["Index"];
+            cp: components["schemas"]["CapabilityIndex"] | null;
+            cpk: components["schemas"]["CapabilityIndex"];
             mean: number;
             n: number;
             sd: number;
+        };
+        CapabilityIndex: {
+            high: number;
+            low: number;
+            value: number;
         };
         Catalogue: {
             adjusters: {
@@ -1751,6 +2490,95 @@ export interface components {
         } & {
             [key: string]: unknown;
         };
+        Cause: {
+            /** @description nothing has changed */
+            all_same?: boolean;
+            applies?: {
+                brakes?: string | boolean | number | (string | boolean | number)[] | {
+                    max?: number;
+                    min?: number;
+                };
+                cog_count?: string | boolean | number | (string | boolean | number)[] | {
+                    max?: number;
+                    min?: number;
+                };
+                family?: string | boolean | number | (string | boolean | number)[] | {
+                    max?: number;
+                    min?: number;
+                };
+                front_derailleur?: string | boolean | number | (string | boolean | number)[] | {
+                    max?: number;
+                    min?: number;
+                };
+                largest_cog?: string | boolean | number | (string | boolean | number)[] | {
+                    max?: number;
+                    min?: number;
+                };
+                largest_ring?: string | boolean | number | (string | boolean | number)[] | {
+                    max?: number;
+                    min?: number;
+                };
+                rear_mount?: string | boolean | number | (string | boolean | number)[] | {
+                    max?: number;
+                    min?: number;
+                };
+                ring_count?: string | boolean | number | (string | boolean | number)[] | {
+                    max?: number;
+                    min?: number;
+                };
+                shifting?: string | boolean | number | (string | boolean | number)[] | {
+                    max?: number;
+                    min?: number;
+                };
+                smallest_cog?: string | boolean | number | (string | boolean | number)[] | {
+                    max?: number;
+                    min?: number;
+                };
+                smallest_ring?: string | boolean | number | (string | boolean | number)[] | {
+                    max?: number;
+                    min?: number;
+                };
+                suspension?: string | boolean | number | (string | boolean | number)[] | {
+                    max?: number;
+                    min?: number;
+                };
+                tyres?: string | boolean | number | (string | boolean | number)[] | {
+                    max?: number;
+                    min?: number;
+                };
+            };
+            changes?: (components["schemas"]["QuantityCaused"] | components["schemas"]["FastenerCaused"] | components["schemas"]["CheckCaused"] | components["schemas"]["NeededCaused"])[];
+            /** @description symptoms of which either is likely */
+            either?: string[];
+            /** @description what happened since the last visit */
+            events?: string[];
+            id: string;
+            label: string;
+            /** @description symptoms */
+            likely?: string[];
+            /**
+             * @description the noise comes once a turn of this
+             * @enum {string}
+             */
+            noise_period?: "crank" | "wheel" | "chain" | "pulley";
+            /** @description share among comebacks, to start with */
+            prior: number;
+            /** @description symptoms */
+            rarely?: string[];
+            /** @description symptoms */
+            sometimes?: string[];
+            /** @default set by the shop */
+            tag: string;
+            while_coasting?: boolean;
+        };
+        CauseCandidate: {
+            against: components["schemas"]["Reason"][];
+            for: components["schemas"]["Reason"][];
+            id: string;
+            label: string;
+            prior: number;
+            probability: number;
+        };
         CauseShare: {
             /** @description null: not found so far */
             cause: string | null;
@@ -1761,6 +2589,49 @@ export interface components {
             n: number;
             share: number;
         };
+        Causes: {
+            /** Format: uuid */
+            by: string | null;
+            causes: components["schemas"]["Cause"][];
+            /** Format: date-time */
+            in_force_from: string | null;
+            learned: components["schemas"]["Learned"][];
+            own: boolean;
+        };
+        CausesPut: {
+            /** @description the whole table; null goes back to the catalogue's own */
+            causes: components["schemas"]["Cause"][] | null;
+        };
+        ChainAnswer: {
+            /** @description in words for the mechanic */
+            advice: string | null;
+            allowance_links: number | null;
+            capacity_needed: number | null;
+            capacity_ok: boolean | null;
+            elongation_percent: number | null;
+            exact_links: number | null;
+            /** @description the connecting link counted */
+            links_to_cut: number | null;
+            max_cog_ok: boolean | null;
+            why_not: {
+                [key: string]: string;
+            };
+        };
+        ChainRequest: {
+            /** @description 2 without it, the rule for a double */
+            allowance_links?: number;
+            chainstay_mm: number;
+            cogs: number[];
+            /**
+             * @description what suspension adds at its longest
+             * @default 0
+             */
+            growth_mm: number;
+            measured?: components["schemas"]["MeasuredChain"];
+            rear_capacity?: number;
+            rear_max_cog?: number;
+            rings: number[];
+        };
         Change: {
             body: {
                 [key: string]: unknown;
@@ -1769,8 +2640,19 @@ export interface components {
             noun: "bike" | "job" | "entry";
             seq: number;
         };
+        ChangeSeen: {
+            delta: number;
+            p: number;
+            p_together: number | null;
+            real: boolean;
+            towards_clock: number | null;
+            u: number;
+            vertical_mm: components["schemas"]["WithU"] | null;
+        };
         ChangeSince: {
             delta: number;
+            /** @description of a hanger only: `real` is then that of its bend */
+            hanger?: components["schemas"]["HangerTurned"];
             real: boolean;
             u: number;
         };
@@ -1783,6 +2665,11 @@ export interface components {
             epoch: string;
             more: boolean;
             next: number;
+        };
+        CheckCaused: {
+            check: string;
+            /** @enum {string} */
+            direction: "up" | "down" | "same" | "differs" | "failed";
         };
         CheckData: {
             check: string;
@@ -1823,18 +2710,90 @@ export interface components {
             /** Format: date-time */
             taken_at: string;
         };
+        Close: {
+            /** @enum {string|null} */
+            borne_by?: "shop" | "rider" | null;
+            /** @description a cause of the table, or none_of_these */
+            cause?: string | null;
+            /**
+             * Format: uuid
+             * @description made by the caller; the same id again changes nothing
+             */
+            id: string;
+            /**
+             * @description whether the cause was found
+             * @enum {string}
+             */
+            outcome: "found" | "not_found" | "no_fault";
+            remedy?: string | null;
+            /**
+             * Format: uuid
+             * @description the closing that this one corrects
+             */
+            replaces?: string;
+        };
+        Closed: {
+            closing: components["schemas"]["Closing"];
+            /** Format: uuid */
+            job_id: string;
+            seq: number;
+            /** @enum {string} */
+            state: "closed";
+        };
+        Closing: {
+            /** @enum {string|null} */
+            borne_by?: "shop" | "rider" | null;
+            /** Format: uuid */
+            by: string;
+            /** @description a cause of the table, or none_of_these */
+            cause?: string | null;
+            /** Format: date-time */
+            closed_at: string;
+            /**
+             * Format: uuid
+             * @description made by the caller; the same id again changes nothing
+             */
+            id: string;
+            /**
+             * @description whether the cause was found
+             * @enum {string}
+             */
+            outcome: "found" | "not_found" | "no_fault";
+            remedy?: string | null;
+            /**
+             * Format: uuid
+             * @description the closing that this one corrects
+             */
+            replaces?: string;
+        };
         Code: {
             code: string;
             /** Format: date-time */
             expires_at: string;
+        };
+        CogWindow: {
+            cog: number;
+            in_steps: number;
+            out_steps: number;
+        };
+        ComebackGroup: {
+            came_back: number;
+            /** @description if the groups did not differ */
+            expected: number | null;
+            n: number;
+            name: string;
+            staying_out: components["schemas"]["StayingOut"] | null;
+            why_not: {
+                [key: string]: string;
+            };
         };
         Comebacks: {
             by_cause: components["schemas"]["CauseShare"][];
             by_family: components["schemas"]["FamilyShare"][];
             comebacks: components["schemas"]["Share"] | null;
             /** @description log-rank test */
-            comparison: components["schemas"]["Comparison"] | null;
-            groups: components["schemas"]["Group"][];
+            comparison: components["schemas"]["LogRank"] | null;
+            groups: components["schemas"]["ComebackGroup"][];
             /** @description comebacks that belong to no handed-over job of these */
             left_out: number;
             staying_out: components["schemas"]["StayingOut"] | null;
@@ -1842,9 +2801,15 @@ export interface components {
                 [key: string]: string;
             };
         };
-        Comparison: {
-            chi2: number;
-            p: number;
+        Compared: {
+            change: components["schemas"]["ChangeSeen"] | null;
+            gear: components["schemas"]["Gear"] | null;
+            label: string;
+            now: components["schemas"]["Measured"] | null;
+            quantity: string;
+            then: components["schemas"]["Measured"] | null;
+            unit: string;
+            why_not: string | null;
         };
         Complaint: {
             symptoms: string[];
@@ -1869,6 +2834,28 @@ export interface components {
         };
         Conflicts: {
             conflicts: components["schemas"]["Conflict"][];
+        };
+        ConformityAnswer: {
+            p_inside: number | null;
+            /** @enum {string|null} */
+            verdict: "inside" | "borderline" | "outside" | "none" | null;
+            why_not: {
+                [key: string]: string;
+            };
+        };
+        ConformityRequest: {
+            lower?: number | null;
+            /** @description standard uncertainty */
+            u: number;
+            upper?: number | null;
+            value: number;
+        };
+        Consistency: {
+            agrees: boolean;
+            needed: number;
+            predicted: number;
+            u_predicted: number;
+            words: string;
         };
         Customer: {
             /** @description however they want to be reached */
@@ -2004,12 +2991,25 @@ export interface components {
             n: number;
             share: number;
         };
+        FastenerCaused: {
+            /** @enum {string} */
+            direction: "up" | "down" | "same" | "differs" | "failed";
+            fastener: string;
+        };
         Fault: {
             detail: string;
             /** @description query parameter, where the fault is not in the body */
             parameter?: string;
             /** @description JSON pointer (RFC 6901) into the body */
             pointer: string;
+        };
+        FirstGuess: {
+            /** Format: date-time */
+            at: string;
+            /** Format: uuid */
+            by: string;
+            /** @description a cause of the table, or none_of_these */
+            cause: string;
         };
         FirstValue: {
             /** Format: uuid */
@@ -2029,6 +3029,12 @@ export interface components {
             leaves_at: number | string;
             /** @description km or moment */
             low: number | string;
+        };
+        Gain: {
+            bits: number;
+            label: string;
+            of: string;
+            open_bits: number;
         };
         Gap: {
             /** Format: uuid */
@@ -2132,16 +3138,37 @@ export interface components {
             cog: number;
             ring: number;
         };
-        Group: {
-            came_back: number;
-            /** @description if the groups did not differ */
-            expected: number | null;
-            n: number;
-            name: string;
-            staying_out: components["schemas"]["StayingOut"] | null;
+        GearLine: {
+            /** @description outboard to the rear */
+            chain_angle_deg: number | null;
+            cog: number;
+            development_m: number;
+            ratio: number;
+            ring: number;
+            rotations: components["schemas"]["Rotations"];
+        };
+        GearsAnswer: {
+            table: components["schemas"]["GearLine"][] | null;
             why_not: {
                 [key: string]: string;
             };
+        };
+        GearsRequest: {
+            cassette_line_mm?: number;
+            chain_links?: number;
+            chainline_mm?: number;
+            chainstay_mm?: number;
+            /** @description rolling, of the rear wheel */
+            circumference_mm: number;
+            cog_pitch_mm?: number;
+            cogs: number[];
+            pulley_teeth?: number;
+            ring_spacing_mm?: number;
+            rings: number[];
+        };
+        Guess: {
+            /** @description a cause of the table, or none_of_these */
+            cause: string;
         };
         Handover: {
             accepted: (string | components["schemas"]["Accepted"])[];
@@ -2163,16 +3190,60 @@ export interface components {
             /** @description newest seq that the person has seen */
             seen_seq: number;
         };
+        HangerAnswer: {
+            /** @description in words for the mechanic */
+            advice: string | null;
+            agrees: boolean | null;
+            correction_mm: number | null;
+            deviation_interval_mm: number[] | null;
+            deviation_mm: number | null;
+            /** @description 3 minus 9 */
+            fore_aft_mm: number | null;
+            /** @description upper bound of the sideways error between cogs */
+            index_spread_mm: number | null;
+            index_spread_of_pitch: number | null;
+            pulley_depth_mm: number | null;
+            residual_mm: number | null;
+            /** @description where the tip stands farthest out */
+            steepest_clock: number | null;
+            steepest_clock_interval: number[] | null;
+            tilt_deg: number | null;
+            /** @description the correction mid-cassette, positive inboard */
+            trim_steps: number | null;
+            u_deviation_mm: number | null;
+            /** @description 12 minus 6 */
+            vertical_mm: number | null;
+            why_not: {
+                [key: string]: string;
+            };
+        };
         HangerReading: {
             quantity: string;
             /** @description where the tip touches; half the bead seat without it */
             radius_mm?: number;
             tips: components["schemas"]["Tip"][];
         };
-        Index: {
-            high: number;
-            low: number;
-            value: number;
+        HangerRequest: {
+            drivetrain?: components["schemas"]["KnownDrivetrain"];
+            /** @description guide pulley below the hanger, mid-cassette */
+            pulley_depth_mm?: number;
+            /** @description where the tip touches, half the bead seat */
+            radius_mm: number;
+            tips: components["schemas"]["Tip"][];
+            /** @description standard uncertainty of one gap; the catalogue's without it */
+            u_mm?: number;
+        };
+        HangerTurned: {
+            fore_aft_mm: number;
+            p: number;
+            size_mm: number;
+            towards_clock: number | null;
+            vertical_mm: number;
+        };
+        HeldPart: {
+            id: string;
+            label: string;
+            steps: string[];
         };
         Individuals: {
             beyond: number[];
@@ -2244,11 +3315,62 @@ export interface components {
         Jobs: {
             jobs: components["schemas"]["Job"][];
         };
+        Jump: {
+            /** @description km or moment */
+            at: number | string;
+            /** @description km or moment */
+            high: number | string;
+            /** @description km or moment */
+            low: number | string;
+            size: number;
+        };
+        KnownDrivetrain: {
+            actuation_ratio?: number;
+            cassette_line_mm?: number;
+            chainline_mm?: number;
+            chainstay_mm?: number;
+            cog_pitch_mm?: number;
+            /** @description teeth of each cog */
+            cogs: number[];
+            front_derailleur?: boolean;
+            /** @description teeth */
+            rear_capacity?: number;
+            rear_max_cog?: number;
+            /** @enum {string} */
+            rear_mount?: "hanger" | "axle";
+            ring_spacing_mm?: number;
+            rings?: number[];
+            /** @enum {string} */
+            shifting?: "electronic" | "cable";
+            /** @default false */
+            suspension: boolean;
+            trim_step_mm?: number;
+        };
+        LastHandover: {
+            /** Format: date-time */
+            handed_over_at: string | null;
+            /** Format: uuid */
+            job_id: string;
+            /** Format: uuid */
+            record_id: string | null;
+        };
+        Learned: {
+            closed: number;
+            could_be: number;
+            id: string;
+            label: string;
+            learned: number;
+            start: number;
+        };
         Link: {
             /** Format: date-time */
             expires_at: string;
             /** Format: uuid */
             id: string;
+        };
+        LogRank: {
+            chi2: number;
+            p: number;
         };
         Me: {
             /** Format: uuid */
@@ -2264,6 +3386,31 @@ export interface components {
             /** Format: uuid */
             shop_id: string;
         };
+        Measured: {
+            /** Format: uuid */
+            entry_id: string | null;
+            p_inside: number | null;
+            /** Format: date-time */
+            taken_at: string | null;
+            u: number | null;
+            value: number | null;
+            /** @enum {string} */
+            verdict: "inside" | "borderline" | "outside" | "none";
+            why_not: string | null;
+        };
+        MeasuredChain: {
+            length_mm: number;
+            links: number;
+        };
+        Named: {
+            id: string;
+            label: string;
+        };
+        NeededCaused: {
+            /** @enum {string} */
+            direction: "up" | "down" | "same" | "differs" | "failed";
+            needed: string;
+        };
         NewLink: {
             /** Format: date-time */
             expires_at: string;
@@ -2273,6 +3420,22 @@ export interface components {
             qr_svg: string;
             /** @description shown this once; the service keeps only its hash */
             url: string;
+        };
+        NoiseAnswer: {
+            /** @description in words for the mechanic */
+            advice: string | null;
+            candidates: components["schemas"]["Candidate"][] | null;
+            not_told_apart: ("crank" | "pedal_strokes" | "wheel" | "chain_loop" | "pulley" | "other")[] | null;
+            period_interval_ms: number[] | null;
+            period_ms: number | null;
+            /** @description noises for one turn of the crank */
+            ratio_to_crank: number | null;
+            told_apart: boolean | null;
+            u_period_ms: number | null;
+            u_ratio_to_crank: number | null;
+            why_not: {
+                [key: string]: string;
+            };
         };
         NoiseData: {
             cadence_rpm?: number;
@@ -2318,6 +3481,20 @@ export interface components {
             stage: "found" | "bench" | "road";
             /** Format: date-time */
             taken_at: string;
+        };
+        NoiseRequest: {
+            cadence_rpm?: number;
+            chain_links?: number;
+            /** @description rolling, of the rear wheel */
+            circumference_mm?: number;
+            /** @description true if it goes on while coasting, false if it stops */
+            coasting?: boolean | null;
+            count_in_ten_turns?: number;
+            crank_taps_ms?: number[];
+            gear: components["schemas"]["Gear"];
+            pulley_teeth?: number;
+            speed_kmh?: number;
+            taps_ms?: number[];
         };
         OwnedBike: {
             /** @enum {string} */
@@ -2388,6 +3565,116 @@ export interface components {
             /** @description bytes */
             size: number;
         };
+        Plan: {
+            /** @description failed stop-ride checks */
+            blocked_ride: components["schemas"]["Named"][];
+            /** Format: uuid */
+            job_id: string;
+            missing_parts: components["schemas"]["HeldPart"][];
+            /** @description other stop-ride checks */
+            not_yet_passed: components["schemas"]["Named"][];
+            /** @description in working order */
+            steps: components["schemas"]["PlannedStep"][];
+        };
+        PlanStep: {
+            /** @description torques it offers */
+            also_fasteners?: string[];
+            /** @description readings it offers */
+            also_quantities?: string[];
+            applies?: {
+                brakes?: string | boolean | number | (string | boolean | number)[] | {
+                    max?: number;
+                    min?: number;
+                };
+                cog_count?: string | boolean | number | (string | boolean | number)[] | {
+                    max?: number;
+                    min?: number;
+                };
+                family?: string | boolean | number | (string | boolean | number)[] | {
+                    max?: number;
+                    min?: number;
+                };
+                front_derailleur?: string | boolean | number | (string | boolean | number)[] | {
+                    max?: number;
+                    min?: number;
+                };
+                largest_cog?: string | boolean | number | (string | boolean | number)[] | {
+                    max?: number;
+                    min?: number;
+                };
+                largest_ring?: string | boolean | number | (string | boolean | number)[] | {
+                    max?: number;
+                    min?: number;
+                };
+                rear_mount?: string | boolean | number | (string | boolean | number)[] | {
+                    max?: number;
+                    min?: number;
+                };
+                ring_count?: string | boolean | number | (string | boolean | number)[] | {
+                    max?: number;
+                    min?: number;
+                };
+                shifting?: string | boolean | number | (string | boolean | number)[] | {
+                    max?: number;
+                    min?: number;
+                };
+                smallest_cog?: string | boolean | number | (string | boolean | number)[] | {
+                    max?: number;
+                    min?: number;
+                };
+                smallest_ring?: string | boolean | number | (string | boolean | number)[] | {
+                    max?: number;
+                    min?: number;
+                };
+                suspension?: string | boolean | number | (string | boolean | number)[] | {
+                    max?: number;
+                    min?: number;
+                };
+                tyres?: string | boolean | number | (string | boolean | number)[] | {
+                    max?: number;
+                    min?: number;
+                };
+            };
+            /** @description cautions it shows */
+            cautions?: string[];
+            /** @description checks it asks for */
+            checks?: string[];
+            /** @description torques it asks for */
+            fasteners?: string[];
+            /** @description steps that must be done first */
+            hard?: string[];
+            id: string;
+            kinds?: ("build" | "service" | "comeback")[];
+            label: string;
+            /** @description parts that must be there */
+            parts?: string[];
+            /** @description readings it asks for */
+            quantities?: string[];
+            /** @description steps that had better be done first */
+            soft?: string[];
+            /** @enum {string} */
+            stage: "found" | "bench" | "road";
+            /** @default set by the shop */
+            tag: string;
+            /** @default  */
+            words: string;
+        };
+        PlannedStep: {
+            /** @description readings, torques and checks */
+            asks: components["schemas"]["Named"][];
+            better_after: string[];
+            cautions: string[];
+            held_by_check: string[];
+            held_by_part: string[];
+            id: string;
+            label: string;
+            /** @enum {string} */
+            stage: "found" | "bench" | "road";
+            /** @enum {string} */
+            state: "done" | "ready" | "waiting" | "held";
+            waits_for: string[];
+            words: string;
+        };
         Point: {
             band: components["schemas"]["Band"] | null;
             /** Format: uuid */
@@ -2410,6 +3697,11 @@ export interface components {
             /** @enum {string} */
             verdict: "inside" | "borderline" | "outside" | "none";
         };
+        Prevented: {
+            id: string;
+            label: string;
+            prevented: number;
+        };
         Problem: {
             /** @description what the service holds now, on a clash of state */
             current?: unknown;
@@ -2422,6 +3714,11 @@ export interface components {
             status: number;
             title: string;
             type: string;
+        };
+        QuantityCaused: {
+            /** @enum {string} */
+            direction: "up" | "down" | "same" | "differs" | "failed";
+            quantity: string;
         };
         ReadingEntry: {
             /**
@@ -2456,6 +3753,11 @@ export interface components {
             stage: "found" | "bench" | "road";
             /** Format: date-time */
             taken_at: string;
+        };
+        Reason: {
+            of: string;
+            ratio: number;
+            words: string;
         };
         Record: {
             /** Format: uuid */
@@ -2547,6 +3849,74 @@ export interface components {
             /** Format: date-time */
             server_time: string;
         };
+        Review: {
+            baseline: components["schemas"]["LastHandover"] | null;
+            /** @description the most probable first */
+            causes: components["schemas"]["CauseCandidate"][];
+            closing: components["schemas"]["Closing"] | null;
+            compared: components["schemas"]["Compared"][];
+            complaint: components["schemas"]["Complaint"] | null;
+            consistency: components["schemas"]["Consistency"] | null;
+            first_guess: components["schemas"]["FirstGuess"] | null;
+            /** Format: uuid */
+            job_id: string;
+            /** @description closed comebacks that taught the priors */
+            learned_from: number;
+            next: components["schemas"]["Gain"][];
+            /** @description of the original job */
+            road_log: components["schemas"]["StoredEntry"][];
+            second_cause: components["schemas"]["SecondCause"] | null;
+            since_last: string[];
+            why_not: {
+                [key: string]: string;
+            };
+        };
+        Rotations: {
+            chain_loop?: number;
+            crank: number;
+            pedal_strokes: number;
+            pulley?: number;
+            wheel: number;
+        };
+        RubWindowAnswer: {
+            /** @description in words for the mechanic */
+            advice: string | null;
+            agrees: boolean | null;
+            /** @description best fine position from the set one, positive inboard */
+            centre_steps: number | null;
+            /** @description since handover; positive: lower end of the hanger bent in */
+            tilt_deg: number | null;
+            tilt_interval_deg: number[] | null;
+            u_centre_steps: number | null;
+            u_tilt_deg: number | null;
+            u_vertical_mm: number | null;
+            u_width_change_steps: number | null;
+            u_width_steps: number | null;
+            /** @description the same as a hanger's vertical part, 12 minus 6 */
+            vertical_mm: number | null;
+            why_not: {
+                [key: string]: string;
+            };
+            width_change_steps: number | null;
+            width_steps: number | null;
+        };
+        RubWindowRequest: {
+            cogs: components["schemas"]["CogWindow"][];
+            handed_over?: components["schemas"]["CogWindow"][];
+            /**
+             * @description of the rim; half of 622 without it
+             * @default 311
+             */
+            radius_mm: number;
+            step_mm: number;
+            /** @description standard uncertainty of one count; the catalogue's without it */
+            u_steps?: number;
+        };
+        SecondCause: {
+            causes: components["schemas"]["Named"][];
+            pair_probability: number;
+            probability: number;
+        };
         Series: {
             /** @description in force now */
             band: components["schemas"]["Band"] | null;
@@ -2562,7 +3932,7 @@ export interface components {
             slope: components["schemas"]["Slope"] | null;
             /** @enum {string} */
             stage: "found" | "bench" | "road";
-            step: components["schemas"]["Step"] | null;
+            step: components["schemas"]["Jump"] | null;
             unit: string;
             why_not: {
                 [key: string]: string;
@@ -2657,14 +4027,17 @@ export interface components {
             not_back_days: number[];
             share: number[];
         };
-        Step: {
-            /** @description km or moment */
-            at: number | string;
-            /** @description km or moment */
-            high: number | string;
-            /** @description km or moment */
-            low: number | string;
-            size: number;
+        Steps: {
+            /** Format: uuid */
+            by: string | null;
+            /** Format: date-time */
+            in_force_from: string | null;
+            own: boolean;
+            steps: components["schemas"]["PlanStep"][];
+        };
+        StepsPut: {
+            /** @description the whole plan; null goes back to the catalogue's own */
+            steps: components["schemas"]["PlanStep"][] | null;
         };
         StoredEntry: {
             data: {
@@ -2696,9 +4069,32 @@ export interface components {
             person: string;
             value: number;
         };
+        TenMinutes: {
+            advice: components["schemas"]["Advice"][];
+            /** Format: uuid */
+            bike_id: string;
+            /** @description expected for a bike of this family */
+            comeback_rate: number;
+            /** Format: uuid */
+            job_id: string | null;
+            why_not: string | null;
+        };
         Tip: {
             clock: number;
             gap_mm: number;
+        };
+        TorqueAnswer: {
+            /** @description at the fastener */
+            applied_nm: number | null;
+            p_inside: number | null;
+            set_to: number | null;
+            target_nm: number | null;
+            tolerance_percent: number | null;
+            /** @enum {string|null} */
+            verdict: "inside" | "borderline" | "outside" | null;
+            why_not: {
+                [key: string]: string;
+            };
         };
         TorqueData: {
             adapter_mm?: number;
@@ -2742,6 +4138,24 @@ export interface components {
             stage: "found" | "bench" | "road";
             /** Format: date-time */
             taken_at: string;
+        };
+        TorqueRequest: {
+            /** @description square to fastener */
+            adapter_mm?: number;
+            /** @description adapter to wrench: 0 straight on, 90 square */
+            angle_deg?: number;
+            /** @description what the wrench showed */
+            applied?: number;
+            lower?: number;
+            target: number;
+            /** @description of the wrench; by ISO 6789:2003 without it */
+            tolerance_percent?: number;
+            /** @enum {string} */
+            unit: "N·m" | "lbf·in" | "lbf·ft" | "kgf·m";
+            upper?: number;
+            wrench_max?: number;
+            /** @description square to the middle of the grip */
+            wrench_mm?: number;
         };
         Trend: {
             /** Format: uuid */
@@ -2803,6 +4217,10 @@ export interface components {
         Wheel: {
             bead_seat_mm?: number;
             circumference_mm?: number;
+        };
+        WithU: {
+            u: number;
+            value: number;
         };
         WorkshopTrend: {
             /** @description in force now */

@@ -127,6 +127,18 @@ def test_a_gauge_without_any_spread():
     assert (study.u, study.distinct_categories, study.share_of_study_variation) == (0, None, 0)
 
 
+def test_categories_count_with_1_41():
+    """AIAG's rounded factor, where the square root of two would count one more."""
+    repeats, part = np.array([-1.0, 1.0] * 4).reshape(1, 4, 2), np.arange(5.0).reshape(5, 1, 1)
+    for size in np.arange(1, 9, 0.0005):
+        study = gauge_study(size * part + repeats)
+        ratio = math.sqrt(study.variance.part / study.variance.gauge)
+        if int(1.41 * ratio) < int(math.sqrt(2) * ratio):
+            assert study.distinct_categories == int(1.41 * ratio)
+            return
+    pytest.fail("the two factors never differed")
+
+
 def readings(x):
     return [(f"part {i}", f"person {j}", v) for (i, j, _), v in np.ndenumerate(x)]
 
