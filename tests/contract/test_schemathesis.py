@@ -74,15 +74,14 @@ class KnownThings:
         self.book = book
 
     def put_into(self, case) -> None:
-        parts = case.meta.components.values() if case.meta else ()
+        parts = [case.meta.generation, *case.meta.components.values()] if case.meta else []
         if not parts or any(part.mode.is_negative for part in parts) or self.chance.random() < 0.5:
             return
         for name, value in self.ids().items():
             if name in (case.path_parameters or {}):
                 case.path_parameters[name] = value()
-        own = getattr(
-            self, f"_{case.method.lower()}_{case.path.rsplit('/', 1)[-1].strip('{}')}".replace("-", "_"), None
-        )
+        last = case.path.rsplit("/", 1)[-1].strip("{}").replace("-", "_")
+        own = getattr(self, f"_{case.method.lower()}_{last}", None)
         if own:
             own(case)
 
@@ -156,8 +155,9 @@ class KnownThings:
         case.body["quantity"] = "guide_pulley_gap"
 
     def _put_sha256(self, case) -> None:
-        case.media_type, case.body = "image/png", PNG + self.chance.randbytes(8)
-        case.path_parameters["sha256"] = hashlib.sha256(case.body).hexdigest()
+        # A text, since the tester takes bytes that it has not made itself for a fault.
+        case.media_type, case.body = "image/webp", f"RIFFsizeWEBP{self.chance.random()}"
+        case.path_parameters["sha256"] = hashlib.sha256(case.body.encode()).hexdigest()
 
     def _get_sha256(self, case) -> None:
         sha256 = hashlib.sha256(PNG).hexdigest()
