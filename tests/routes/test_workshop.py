@@ -86,6 +86,18 @@ def test_capability_of_handed_over_values(many):
     assert fit["cpk"]["value"] == pytest.approx(nearer / (3 * sd))
 
 
+def test_an_amended_record_speaks_for_its_job(many, clock):
+    """Nine jobs and a tenth that was amended: the value of its newest record counts, once."""
+    for gap in [5.0, 5.2] * 5:
+        job_id = many.job()
+        many.read(job_id, gap)
+        many.hand_over(job_id)
+    many.read(job_id, 5.7)
+    many.hand_over(job_id)
+    fit = trend(many.phone)["capability"]
+    assert (fit["n"], fit["mean"]) == (10, pytest.approx((5 * 5.0 + 4 * 5.2 + 5.7) / 10))
+
+
 def test_bands_that_differ_are_not_mixed(many):
     """Eleven cogs may bend a hanger further than twelve."""
     for bike in (BIKE, CABLE):
@@ -203,6 +215,23 @@ def test_comebacks(many, clock, store):
     assert narrowed["comparison"] == pytest.approx(answer["comparison"])
     itself = many.phone.get("/workshop/comebacks", query_string={"family": one, "against": one}).json
     assert itself["comparison"] == {"chi2": pytest.approx(0), "p": pytest.approx(1)}
+
+
+def test_a_comeback_is_no_job_of_its_own(many, clock):
+    """It is handed over too, but counts with the job it is of; days run from the last entry, not from the record."""
+    job_id = many.job()
+    many.read(job_id, 5.0)
+    many.days += 2
+    many.read(job_id, 5.1, stage="road")
+    clock.forward(days=40)
+    bike_id = many.hand_over(job_id)["bike_id"]
+    many.days += 9
+    again = many.job(kind="comeback", bike_id=bike_id)
+    many.read(again, 5.0)
+    many.hand_over(again)
+    answer = many.phone.get("/workshop/comebacks").json
+    assert (answer["comebacks"]["count"], answer["comebacks"]["n"], answer["left_out"]) == (1, 1, 0)
+    assert answer["staying_out"]["days"] == [pytest.approx(10)]
 
 
 def study(**more):
