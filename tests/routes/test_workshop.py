@@ -77,8 +77,9 @@ def test_capability_of_handed_over_values(many):
     for gap in handed:
         job_id = many.job()
         many.read(job_id, gap - 1.5, gap)
+        many.read(job_id, 9.0, gear={"ring": 46, "cog": 36})
         many.hand_over(job_id)
-    answer = trend(many.phone)
+    answer = trend(many.phone, ring=33)
     fit = answer["capability"]
     assert (fit["n"], fit["after_adjusting"]) == (10, True)
     sd, band = np.std(handed, ddof=1), answer["band"]
@@ -144,6 +145,18 @@ def test_stand_offsets_count_rides_that_needed_nothing(many):
     assert rear["advice"] == "On the stand, start 1 step inboard."
     # Nobody ever turned the front one: nothing is said of it; one family needs no row for all.
     assert len(found) == 1
+
+
+def test_rides_that_needed_nothing_bring_the_offset_down(many):
+    """[1 1 1 0 0 0 0 0]: of 36 averages 15 are 0, 15 one half, 6 one; the middle is one half, and zero is held."""
+    for amount in [1, 1, 1, 0, 0, 0, 0, 0]:
+        job_id = many.job()
+        # What is turned in the stand is no correction of the stand.
+        many.send([many.phone.entry(job_id, "adjustment", {"adjuster": "rear_trim", "amount": 3, "unit": "step"})])
+        many.ride(job_id, **({"rear_trim": 1} if amount else {}))
+    (rear,) = offsets(many.phone).values()
+    assert (rear["value"], rear["certain"]) == (0.5, False)
+    assert rear["low"] < 0 < rear["high"] and "more rides will show it" in rear["advice"]
 
 
 def test_several_turns_of_one_ride_are_one_number(many):
