@@ -135,6 +135,12 @@ class KnownThings:
     def _asked(self, accepted: list) -> dict:
         return {"id": new_id(), "seen_seq": 2**40, "by": self.book.phone.person_id, "accepted": accepted}
 
+    def _put_first_guess(self, case) -> None:
+        job_id = case.path_parameters["job_id"] = new_id()
+        body = {"base_seq": None, "bike_id": self.book.bike, "kind": "comeback", "opened_at": OPENED}
+        self.book.phone.put(f"/jobs/{job_id}", {**body, "comeback_of": self.book.job})
+        case.body["cause"] = "none_of_these"
+
     def _put_bands(self, case) -> None:
         case.body = {"bands": [{"quantity": "pad_thickness", "lower": self.chance.uniform(1, 2)}]}
 
