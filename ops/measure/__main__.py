@@ -48,7 +48,7 @@ def measure(folder: Path, batches: int, singles: int) -> list[tuple[str, str, st
     with served(db) as book:
         device = str(uuid.uuid4())
         token = book.pair(device, "bench")
-        trend = reading.trend_times(book, token)
+        trend, one_quantity = reading.trend_times(book, token)
         feed = reading.feed_times(book, token)
         load = first_load.received_bytes(book.url)
         written = writing.write(book, token, device, batches, singles)
@@ -62,6 +62,7 @@ def measure(folder: Path, batches: int, singles: int) -> list[tuple[str, str, st
         ("entries a second, one by one", f"{written.single:,.0f}", ""),
         ("  plain sqlite3, the same rows, one a commit", f"{plain.single:,.0f}", ""),
         (f"trend of one bike ({trend.what}), median / p95", spread(trend.seconds), "≤ 30 ms"),
+        (f"  one quantity of it ({one_quantity.what}), median / p95", spread(one_quantity.seconds), ""),
         (f"feed of changes ({feed.what}), median / p95", spread(feed.seconds), ""),
         ("memory of all server processes after the load", f"{after_load:,.0f} MiB", "≤ 150 MiB"),
         ("first load as received, charts left out", f"{load.app / 1000:.1f} kB", "≤ 60 kB"),

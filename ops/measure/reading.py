@@ -22,24 +22,32 @@ class Times:
     what: str
 
 
-def trend_times(book: Served, token: str) -> Times:
-    """The whole trend, all quantities, of the bike with the most readings."""
-    bike_of: dict[str, str] = {}
-    readings: Counter[str] = Counter()
+def trend_times(book: Served, token: str) -> tuple[Times, Times]:
+    """The trend of the bike with the most readings: all of it, and its longest quantity alone, as a screen asks."""
     with closing(Client(book.url, token)) as client:
-        for _, change in feed(client):
-            body = change["body"]
-            if change["noun"] == "job":
-                bike_of[body["id"]] = body["bike_id"]
-            elif change["noun"] == "entry" and body["kind"] == "reading":
-                readings[body["job_id"]] += 1
-        by_bike: Counter[str] = Counter()
-        for job, count in readings.items():
-            by_bike[bike_of[job]] += count
-        bike, count = by_bike.most_common(1)[0]
-        client.timed("GET", f"/api/v1/bikes/{bike}/trend")  # the first one also loads what the later ones have
-        answers = [client.timed("GET", f"/api/v1/bikes/{bike}/trend") for _ in range(TREND_TIMES)]
-    return Times([seconds for seconds, _ in answers], f"{count} readings, {len(answers[0][1]['series'])} series")
+        bike, count = busiest_bike([change for _, change in feed(client)])
+        path = f"/api/v1/bikes/{bike}/trend"
+        _, whole = client.timed("GET", path)  # the first one also loads what the later ones have
+        points = Counter()
+        for series in whole["series"]:
+            points[series["quantity"]] += len(series["points"])
+        longest = points.most_common(1)[0][0]
+        return (
+            Times(repeated(client, path), f"{count} readings, {len(whole['series'])} series"),
+            Times(repeated(client, f"{path}?quantity={longest}"), f"{points[longest]} readings"),
+        )
+
+
+def repeated(client: Client, path: str) -> list[float]:
+    return [client.timed("GET", path)[0] for _ in range(TREND_TIMES)]
+
+
+def busiest_bike(changes: list[dict]) -> tuple[str, int]:
+    """The bike with the most readings, and how many."""
+    bike_of = {change["body"]["id"]: change["body"]["bike_id"] for change in changes if change["noun"] == "job"}
+    entries = [change["body"] for change in changes if change["noun"] == "entry"]
+    counted = Counter(bike_of[entry["job_id"]] for entry in entries if entry["kind"] == "reading")
+    return counted.most_common(1)[0]
 
 
 def feed_times(book: Served, token: str) -> Times:
