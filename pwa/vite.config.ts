@@ -32,11 +32,16 @@ export default defineConfig({
     modulePreload: { polyfill: false },
     rolldownOptions: {
       output: {
-        // One file compresses best. By itself comes what a first load leaves out: charts, and what needs a signal anyway.
+        // One file compresses best. By itself comes what a first load leaves out: charts, what is worked
+        // out at the bike, and what needs a signal anyway.
         codeSplitting: {
           includeDependenciesRecursively: false,
           groups: [
             { name: "chart", test: /src\/(screens\/trend|look\/plot)/, priority: 2 },
+            {
+              name: "work_out", priority: 2,
+              test: /src\/(screens\/(work_out|clock_face|bench\/hanger)|domain\/(cage|chain|gears|hanger_effect|noise|rub_window|student_t)|look\/(dial|share_rule|tap_rule|turns))/,
+            },
             { name: "online", test: /src\/(screens\/look_sheet|look\/contrast)/, priority: 2 },
             { name: "app", test: /./, priority: 1 },
           ],

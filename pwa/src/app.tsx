@@ -24,6 +24,7 @@ follow();
 applyTheme();
 
 const Trend = late<{ bike: Bike; job: Job; rest: string[] }>("Trend", () => import("./screens/trend/trend").then((m) => m.Trend));
+const WorkOut = late<{ job?: Job; bike?: Bike; rest: string[] }>("Work it out", () => import("./screens/work_out/work_out").then((m) => m.WorkOut));
 const Look = late("Look", () => import("./screens/look_sheet").then((m) => m.LookSheet));
 
 /** One screen for each address; a phone that is not paired is asked to pair first. */
@@ -44,6 +45,7 @@ function screen(route: Route) {
     case "edit_bike": return <BikeForm key={route.id} id={route.id} />;
     case "bike": return <BikePage key={route.id} id={route.id} />;
     case "new_job": return <JobForm key={route.id} bikeId={route.id} />;
+    case "work_out": return <WorkOut key={route.rest[0]} rest={route.rest} />;
     case "job": return <JobScreen route={route} />;
     default: return <NotHere what="page" />;
   }
@@ -58,6 +60,7 @@ function JobScreen({ route }: { route: Route }) {
     case "road": return <Road key={job.id} bike={bike} job={job} />;
     case "trend": return <Trend key={job.id} bike={bike} job={job} rest={route.rest} />;
     case "handover": return <Handover key={job.id} bike={bike} job={job} />;
+    case "work-out": return <WorkOut key={`${job.id}${route.rest[0]}`} bike={bike} job={job} rest={route.rest} />;
     case "review": return <NotHere what="page" />;
     default: return <Bench key={job.id} bike={bike} job={job} rest={route.rest} />;
   }

@@ -7,7 +7,7 @@ const EDGE = 50;
 const HEIGHT = 74;
 
 /** Noises in ten pedal turns on a rule, with the parts that would sound at each place. */
-export function Turns({ n, marks, top = 28, label }: { n: number; marks: TurnMark[]; top?: number; label: string }) {
+export function Turns({ n, marks, half = 1, top = 28, label }: { n: number; marks: TurnMark[]; /** What the count leaves open, each way. */ half?: number; top?: number; label: string }) {
   const x = (v: number) => (Math.min(v, top) / top) * 100;
   const lines = Array.from({ length: top + 1 }, (_, i) => `M${((i / top) * 1000).toFixed(1)} ${EDGE}v${i % 5 ? 4 : 8}`).join("");
   const rows = stagger(marks.filter((m) => m.at <= top), top);
@@ -25,7 +25,7 @@ export function Turns({ n, marks, top = 28, label }: { n: number; marks: TurnMar
         </At>
       ))}
       <At p={x(n)} y={EDGE}><path class="tick" d="M0 -24V0" /></At>
-      <line class="wsk" x1={percent(x(Math.max(0, n - 1)))} x2={percent(x(n + 1))} y1={EDGE - 12} y2={EDGE - 12} />
+      <line class="wsk" x1={percent(x(Math.max(0, n - half)))} x2={percent(x(n + half))} y1={EDGE - 12} y2={EDGE - 12} />
     </svg>
   );
 }

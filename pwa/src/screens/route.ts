@@ -1,17 +1,17 @@
 /** The address after the hash is where the phone is: the back button and a bookmark work as anywhere. */
 import { signal } from "@preact/signals";
 
-export type JobPage = "bench" | "plan" | "road" | "trend" | "review" | "handover";
+export type JobPage = "bench" | "plan" | "road" | "trend" | "review" | "handover" | "work-out";
 
 export interface Route {
-  name: "bikes" | "pair" | "new_bike" | "edit_bike" | "bike" | "new_job" | "job" | "workshop" | "look" | "settings" | "unknown";
+  name: "bikes" | "pair" | "new_bike" | "edit_bike" | "bike" | "new_job" | "job" | "workshop" | "work_out" | "look" | "settings" | "unknown";
   id: string;
   page: JobPage;
   /** What follows: a step and an item on Bench, a quantity on Trend, a code on Pair. */
   rest: string[];
 }
 
-const PAGES: readonly string[] = ["bench", "plan", "road", "trend", "review", "handover"];
+const PAGES: readonly string[] = ["bench", "plan", "road", "trend", "review", "handover", "work-out"];
 
 export function parse(hash: string): Route {
   const [first = "", second = "", third = "", ...rest] = hash.replace(/^#?\/?/, "").split("/").map(decode);
@@ -26,6 +26,7 @@ export function parse(hash: string): Route {
     const page = (PAGES.includes(third) ? third : "bench") as JobPage;
     return { ...route("job", second, rest), page };
   }
+  if (first === "work-out") return route("work_out", "", second ? [second] : []);
   if ((first === "workshop" || first === "look" || first === "settings") && !second) return route(first);
   return route("unknown");
 }

@@ -4,23 +4,28 @@ import { GearStrip } from "../../look/gear_strip";
 import type { Bike, Gear, Job } from "../../nouns";
 import { CheckRow } from "../check_row";
 import { JobHead, JobIndex } from "../job/head";
+import { takeKept } from "../kept";
+import { late } from "../late";
 import { Page } from "../page";
 import { go, jobLink, swap } from "../route";
-import { quantityState, outcomeOf, STEP_DONE, useWork, type QuantityState, type Work, type WorkStep } from "../work";
+import { quantityState, outcomeOf, STEP_DONE, torqueOf, useWork, type QuantityState, type Work, type WorkStep } from "../work";
 import { Waiting } from "../missing";
 import { Arrived } from "./arrived";
 import { BenchTurns } from "./adjusters";
 import { Cautions } from "./cautions";
-import { HangerSheet } from "./hanger";
+import type { HangerProps } from "./hanger";
 import { BenchLine } from "./line";
 import { PairLines } from "./pairs";
 import { QuantityDock } from "./quantity_dock";
 import { TorqueDock, TorqueLine } from "./torque";
+import { WorkItOut } from "./work_it_out";
+
+const HangerSheet = late<HangerProps>("Hanger on the clock face", () => import("./hanger").then((m) => m.HangerSheet));
 
 /** In the stand: one step, what it asks, and the line in hand docked on the keypad. */
 export function Bench({ bike, job, rest }: { bike: Bike; job: Job; rest: string[] }) {
   const work = useWork(bike, job);
-  const [kept, setKept] = useState<string | null>(null);
+  const [kept, setKept] = useState<string | null>(takeKept);
   if (!work) return <Waiting />;
   const at = work.steps.find((s) => s.step.id === rest[0]) ?? work.now ?? work.steps[0];
   if (!at) return <Waiting />;
@@ -70,7 +75,9 @@ function StepPage({ work, at, item, gear, kept, setKept }: StepProps) {
     </BenchLine>
   );
   const torque = (list: typeof at.fasteners) => list.map((f) => f.id !== item && (
-    <TorqueLine key={f.id} work={work} fastener={f} onTake={() => (item ? swap : go)(link(f.id))} />
+    <TorqueLine key={f.id} work={work} fastener={f} onTake={() => (item ? swap : go)(link(f.id))}>
+      {kept && torqueOf(work, f.id)?.id === kept && <Kept work={work} id={kept} onUndo={() => setKept(null)} />}
+    </TorqueLine>
   ));
 
   return (
@@ -100,6 +107,7 @@ function StepPage({ work, at, item, gear, kept, setKept }: StepProps) {
         </>
       )}
       {!item && <BenchTurns work={work} step={step} onKept={setKept} />}
+      {!item && <WorkItOut work={work} step={step} />}
     </Page>
   );
 }

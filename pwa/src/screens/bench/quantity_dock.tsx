@@ -9,6 +9,7 @@ import { QuantityLine } from "../../look/quantity_line";
 import { Leaf } from "../../look/touch";
 import type { EntryDraft, Gear, Stage } from "../../nouns";
 import { gearWords, unitLabel } from "../entry_words";
+import { toolFor, toolLink } from "../tools";
 import { stageOf, whiskerOf, type QuantityState, type Work } from "../work";
 import { GearChoice } from "./bench";
 import { scaleFor } from "./line";
@@ -42,6 +43,7 @@ export function QuantityDock({ work, step, state: q, onKept, onClose, onGear }: 
   const judged = odd ? null : feeler ? leaf && judgeInterval(leaf[0], leaf[1], q.band) : value === null ? null : judge(value, quantity.u, q.band);
   const verdict = judged && judged.verdict !== "none" ? judged.verdict : null;
 
+  const tool = toolFor(quantity.id);
   const once = useOnce();
   const keep = () => once(async () => {
     const data = feeler && leaf ? { quantity: quantity.id, low: leaf[0], high: leaf[1], unit: quantity.unit }
@@ -72,7 +74,7 @@ export function QuantityDock({ work, step, state: q, onKept, onClose, onGear }: 
           whisker={value !== null && !odd ? whiskerOf({ value, u: quantity.u }) : null} was={q.readingValue ?? q.baseline}>
           <p class="sr" role="status">{verdict ? `${shown} ${unit}: ${verdict}` : ""}</p>
           {problem && <p role="alert">{problem}</p>}
-          <div class="n how"><span class="xs">{quantity.how}</span></div>
+          <div class="n how"><span class="xs">{quantity.how}</span>{tool && <a class="b flat" href={toolLink(work.job.id, tool.id, step.id)}>Work it out</a>}</div>
           <div class="row">
             {quantity.go_no_go && <Leaf on={feeler} onPick={() => { setFeeler(!feeler); setProblem(null); }}>go/no-go</Leaf>}
             {quantity.gear && quantity.gear !== "none" && <button type="button" class="flat" aria-expanded={picking} onClick={() => setPicking(!picking)}>Other gear</button>}

@@ -1,33 +1,28 @@
 import { useState } from "preact/hooks";
+import type { ComponentChildren } from "preact";
 import type { Fastener, Step } from "../../catalogue";
 import { log } from "../../book";
-import { scaleOf, type Scale } from "../../look/geometry";
 import { num } from "../../look/number";
 import { Pad, parsePad } from "../../look/pad";
 import { QuantityLine } from "../../look/quantity_line";
-import { stageOf, torqueOf, type Work } from "../work";
 import { notSaved, useOnce } from "../once";
+import { toolLink } from "../tools";
+import { NM, targetWords, torqueScale, tryTorqueAt } from "../torque_value";
+import { stageOf, torqueOf, type Work } from "../work";
 
-const UNIT = "N·m";
 const STEP = 0.5;
 
-function scaleFor(f: Fastener): Scale {
-  const most = f.upper ?? 10;
-  const minor = most > 20 ? 1 : 0.2;
-  return scaleOf({ lower: f.lower, upper: f.upper, span: most * 0.4, plausible: [0, 100], minor, major: minor * 5 });
-}
-
-const target = (f: Fastener): string => (f.lower == null || f.upper == null ? "no figure" : f.lower === f.upper ? num(f.lower) : `${num(f.lower)} to ${num(f.upper)}`);
-
-/** A fastener of a step: its target, and what it was tightened to. */
-export function TorqueLine({ work, fastener, onTake }: { work: Work; fastener: Fastener; onTake: () => void }) {
+/** A fastener of a step: its target, and what reached it. */
+export function TorqueLine({ work, fastener, onTake, children }: { work: Work; fastener: Fastener; onTake: () => void; children?: ComponentChildren }) {
   const entry = torqueOf(work, fastener.id);
   if (fastener.lower == null) return <li class="li"><b>{fastener.label}</b> <span class="s">{fastener.note}</span></li>;
+  const at = entry && tryTorqueAt(work.cat, entry.data, fastener);
+  const shown = entry && (entry.data.adapter_mm || entry.data.unit !== NM) ? `, wrench ${num(entry.data.applied, 1)} ${entry.data.unit}` : "";
   return (
-    <QuantityLine name={fastener.label} shown={entry ? num(entry.data.applied) : "–"} unit={entry?.data.unit ?? UNIT} verdict={null}
-      caption={`target ${target(fastener)}`} scale={scaleFor(fastener)} value={entry && entry.data.unit === UNIT ? entry.data.applied : null} onTake={onTake}
-      spoken={`target ${target(fastener)} ${UNIT}`}>
+    <QuantityLine name={fastener.label} shown={at ? num(at.value_nm, 1) : "–"} unit={NM} verdict={at?.verdict ?? null} caption={`target ${targetWords(fastener)}${shown}`}
+      scale={torqueScale(fastener)} value={at?.value_nm ?? null} whisker={at?.spread_nm ?? null} onTake={onTake} spoken={`target ${targetWords(fastener)} ${NM}`}>
       {fastener.note && <p class="x">{fastener.note}</p>}
+      {children}
     </QuantityLine>
   );
 }
@@ -36,68 +31,40 @@ export function TorqueLine({ work, fastener, onTake }: { work: Work; fastener: F
 export function TorqueDock({ work, step, fastener, onKept, onClose }: { work: Work; step: Step; fastener: Fastener; onKept: (id: string) => void; onClose: () => void }) {
   const prefill = num(((fastener.lower ?? 0) + (fastener.upper ?? 0)) / 2);
   const [text, setText] = useState<string | null>(null);
-  const [adapter, setAdapter] = useState(remembered());
   const [problem, setProblem] = useState<string | null>(null);
   const typed = text ?? prefill;
   const value = parsePad(typed);
-  const set = adapter.adapter && adapter.wrench && value ? (value * adapter.wrench) / (adapter.wrench + adapter.adapter) : null;
+  const data = value !== null && value > 0 ? { fastener: fastener.id, applied: value, unit: NM } : null;
+  const at = data && tryTorqueAt(work.cat, data, fastener);
 
   const once = useOnce();
   const keep = () => once(async () => {
-    if (value === null || value <= 0) {
+    if (!data) {
       setProblem("Type what the wrench was set to.");
       return;
     }
-    remember(adapter);
     try {
-      const kept = await log(work.job.id, {
-        kind: "torque", stage: stageOf(work, step),
-        data: { fastener: fastener.id, applied: value, unit: UNIT, ...(adapter.adapter && adapter.wrench ? { wrench_mm: adapter.wrench, adapter_mm: adapter.adapter } : {}) },
-      });
-      onKept(kept.entry.id);
+      onKept((await log(work.job.id, { kind: "torque", stage: stageOf(work, step), data })).entry.id);
     } catch (error) {
       setProblem(notSaved(error));
     }
   });
-  const mm = (key: "wrench" | "adapter", label: string) => (
-    <label class="w">{label}
-      <input class="fld" inputMode="decimal" defaultValue={adapter[key] ?? ""} onInput={(e) => setAdapter({ ...adapter, [key]: Number(e.currentTarget.value) || undefined })} />
-    </label>
-  );
   return (
     <>
       <ul class="qs now">
-        <QuantityLine name={fastener.label} shown={typed || "–"} unit={UNIT} typed verdict={null} caption={`target ${target(fastener)}`} scale={scaleFor(fastener)} value={value}>
+        <QuantityLine name={fastener.label} shown={typed || "–"} unit={NM} typed verdict={at?.verdict ?? null} caption={`target ${targetWords(fastener)}`}
+          scale={torqueScale(fastener)} value={value} whisker={at?.spread_nm ?? null}>
           {problem && <p role="alert">{problem}</p>}
           {fastener.note && <div class="n how"><span class="xs">{fastener.note}</span></div>}
-          <details class="plain">
-            <summary>{set ? `With adapter: set the wrench to ${num(set, 1)} ${UNIT}` : "Adapter on the wrench"}</summary>
-            <div class="row">{mm("wrench", "Wrench, mm")}{mm("adapter", "Adapter, mm")}</div>
-          </details>
-          <div class="row"><span class="w xs">The maker's figure always comes first.</span><button type="button" class="flat" onClick={onClose}>Close</button></div>
+          <p class="xs">The maker's figure always comes first.</p>
+          <div class="row sp">
+            <a class="b flat" href={toolLink(work.job.id, "torque", step.id, fastener.id)}>Adapter, units, range</a>
+            <button type="button" class="flat" onClick={onClose}>Close</button>
+          </div>
         </QuantityLine>
       </ul>
       <Pad text={typed} onText={(t) => { setText(text === null && t.startsWith(prefill) && t.length === prefill.length + 1 ? t.slice(prefill.length) : t); setProblem(null); }}
         onKeep={keep} step={STEP} signed={false} start={value} />
     </>
   );
-}
-
-const KEY = "roadproof.wrench";
-interface Wrench { wrench?: number | undefined; adapter?: number | undefined }
-
-function remembered(): Wrench {
-  try {
-    return JSON.parse(localStorage.getItem(KEY) ?? "{}") as Wrench;
-  } catch {
-    return {};
-  }
-}
-
-function remember(w: Wrench): void {
-  try {
-    localStorage.setItem(KEY, JSON.stringify(w));
-  } catch {
-    // Only a convenience.
-  }
 }

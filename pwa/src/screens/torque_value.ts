@@ -1,0 +1,60 @@
+/** What a torque entry means at its fastener: the wrench shows it, an adapter changes it, its tolerance leaves it open. */
+import { toUnit, type Catalogue, type Fastener } from "../catalogue";
+import type { Verdict } from "../domain/conformity";
+import { CannotCompute } from "../domain/errors";
+import { atFastener, bandAround, judgeTorque, refusal, spread, type Adapter, type Wrench } from "../domain/torque";
+import { scaleOf, type Scale } from "../look/geometry";
+import { num } from "../look/number";
+import type { EntryData } from "../nouns";
+
+export const NM = "N·m";
+
+export type TorqueLimits = Pick<Fastener, "lower" | "upper">;
+
+export interface AtFastener {
+  value_nm: number;
+  shown_nm: number;
+  /** Between what and what the wrench's tolerance leaves it. */
+  spread_nm: [number, number];
+  verdict: Verdict;
+  /** Why the wrench cannot be judged by. */
+  refused: string | null;
+}
+
+/** Throws CannotCompute where the adapter's arm is not known. */
+export function torqueAt(cat: Catalogue, data: Omit<EntryData["torque"], "fastener">, limits: TorqueLimits, maxNm?: number): AtFastener {
+  const wrench: Wrench = { length_mm: data.wrench_mm, max_nm: maxNm };
+  const adapter: Adapter | null = data.adapter_mm ? { length_mm: data.adapter_mm, angle_deg: data.angle_deg } : null;
+  const shown = toUnit(cat, data.applied, data.unit, NM);
+  const value = atFastener(shown, wrench, adapter);
+  const refused = refusal(wrench, shown);
+  return {
+    value_nm: value, shown_nm: shown, spread_nm: spread(value, wrench, shown), refused,
+    verdict: refused ? "none" : judgeTorque(value, limits, wrench, shown).verdict,
+  };
+}
+
+/** The same, or null where an entry of another phone cannot be read. */
+export function tryTorqueAt(cat: Catalogue, data: EntryData["torque"], limits: TorqueLimits): AtFastener | null {
+  try {
+    return torqueAt(cat, data, limits);
+  } catch (error) {
+    if (error instanceof CannotCompute) return null;
+    throw error;
+  }
+}
+
+/** A target given as one figure has its own band. */
+export function bandOf(f: TorqueLimits): { lower: number | null; upper: number | null } {
+  if (f.lower != null && f.lower === f.upper) return bandAround(f.lower) as { lower: number; upper: number };
+  return { lower: f.lower ?? null, upper: f.upper ?? null };
+}
+
+export function torqueScale(f: TorqueLimits): Scale {
+  const most = f.upper ?? 10;
+  const minor = most > 20 ? 1 : 0.2;
+  return scaleOf({ ...bandOf(f), span: most * 0.4, plausible: [0, 100], minor, major: minor * 5 });
+}
+
+export const targetWords = (f: TorqueLimits): string =>
+  f.lower == null || f.upper == null ? "no figure" : f.lower === f.upper ? num(f.lower) : `${num(f.lower)} to ${num(f.upper)}`;

@@ -1,0 +1,93 @@
+import { useState } from "preact/hooks";
+import { num } from "../../look/number";
+import { Pad, parsePad } from "../../look/pad";
+
+export interface Figure {
+  id: string;
+  label: string;
+  unit: string;
+  /** How to measure it. */
+  how?: string | undefined;
+  step: number;
+  signed?: boolean;
+  /** Can be left out. */
+  loose?: boolean;
+  /** What is known already. */
+  known?: number | null | undefined;
+  /** Where "one step more" starts from. */
+  start?: number | null | undefined;
+}
+
+/** Figures typed one after the other on the keypad. */
+export interface Figures {
+  list: Figure[];
+  value: (id: string) => number | null;
+  /** For functions that take what is not known as left out. */
+  given: (id: string) => number | undefined;
+  set: (id: string, value: number | null) => void;
+  text: (id: string) => string;
+  type: (id: string, text: string) => void;
+  hand: Figure | null;
+  take: (id: string | null) => void;
+  next: () => void;
+}
+
+const DIGITS = 4;
+const written = (value: number | null | undefined): string => (value == null ? "" : num(value, DIGITS));
+
+/** The first figure that is needed and not known is in hand; with all known, none is. */
+export function useFigures(list: Figure[]): Figures {
+  const [typed, setTyped] = useState<Record<string, string>>({});
+  const text = (id: string) => typed[id] ?? written(list.find((f) => f.id === id)?.known);
+  const value = (id: string) => parsePad(text(id));
+  const open = (from: Figure[]) => from.find((f) => !f.loose && value(f.id) === null)?.id ?? null;
+  const [hand, take] = useState<string | null>(() => open(list));
+  const type = (id: string, words: string) => setTyped((all) => ({ ...all, [id]: words }));
+  return {
+    list, text, value, type, take,
+    given: (id) => value(id) ?? undefined,
+    set: (id, to) => type(id, written(to)),
+    hand: list.find((f) => f.id === hand) ?? null,
+    next: () => {
+      const i = list.findIndex((f) => f.id === hand);
+      take(open([...list.slice(i + 1), ...list.slice(0, Math.max(0, i))]));
+    },
+  };
+}
+
+/** The figures as planes; the one in hand is docked on the keypad. */
+export function FigureGrid({ figures, of = figures.list, label, cols = 3 }: { figures: Figures; of?: Figure[]; label: string; cols?: 2 | 3 }) {
+  return (
+    <div class={`fig c${cols}`} role="group" aria-label={label}>
+      {of.map((f) => (
+        <button type="button" key={f.id} class="big col" aria-pressed={figures.hand?.id === f.id} onClick={() => figures.take(figures.hand?.id === f.id ? null : f.id)}>
+          <small>{f.label}</small><span>{figures.text(f.id) || (f.loose ? "not given" : "–")}{figures.text(f.id) && f.unit && <i> {f.unit}</i>}</span>
+        </button>
+      ))}
+    </div>
+  );
+}
+
+/** The figure in hand on its keypad. */
+export function FigurePad({ figures }: { figures: Figures }) {
+  const [fresh, setFresh] = useState<string | null>(null);
+  const f = figures.hand;
+  if (!f) return null;
+  const text = figures.text(f.id);
+  // The first digit replaces what stood there; a step or a change of sign goes on from it.
+  const type = (words: string) => {
+    const first = fresh !== f.id && text && words.startsWith(text) && words.length === text.length + 1;
+    setFresh(f.id);
+    figures.type(f.id, first ? words.slice(text.length) : words);
+  };
+  return (
+    <>
+      <div class="now">
+        <p class="row sp"><span>{f.label}</span><button type="button" class="flat" onClick={() => figures.take(null)}>Close</button></p>
+        <p class="val dk">{text || (f.loose ? "" : "–")}<span class="caret" /><i>{f.unit}</i></p>
+        {f.how && <p class="xs">{f.how}</p>}
+      </div>
+      <Pad key={f.id} text={text} onText={type} onKeep={figures.next} step={f.step} signed={!!f.signed} start={f.start ?? null} keep="Next" />
+    </>
+  );
+}

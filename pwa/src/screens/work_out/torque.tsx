@@ -1,0 +1,85 @@
+import { useState } from "preact/hooks";
+import { toUnit } from "../../catalogue";
+import { setTo } from "../../domain/torque";
+import { scaleOf } from "../../look/geometry";
+import { num } from "../../look/number";
+import { QuantityLine } from "../../look/quantity_line";
+import { PickOne } from "../../look/touch";
+import { remember, remembered } from "../remembered";
+import { NM, targetWords, torqueAt, torqueScale } from "../torque_value";
+import { FigureGrid, useFigures, type Figures } from "./figures";
+import { KeepFoot, useKeeping } from "./keeping";
+import { cautionText, type Place } from "./place";
+import { attempt, Reason, Sheet } from "./sheet";
+
+interface Tool { wrench?: number | null; max?: number | null; adapter?: number | null; angle?: number | null; unit?: string }
+
+const DIGITS: Record<string, number> = { [NM]: 1, "lbf·in": 0, "lbf·ft": 1, "kgf·m": 2 };
+
+/** What to set on a wrench that carries an adapter or speaks another unit, and what then reaches the fastener. */
+export function TorqueSheet({ place }: { place: Place }) {
+  const { cat } = place;
+  const fastener = cat.fasteners.find((f) => f.id === place.item && f.lower != null);
+  const last = remembered<Tool>("wrench") ?? {};
+  const [unit, setUnit] = useState(last.unit ?? NM);
+  const middle = fastener ? (fastener.lower! + fastener.upper!) / 2 : null;
+  const figures = useFigures([
+    { id: "target", label: "target", unit: NM, step: 0.5, known: middle, how: "At the fastener, by its maker." },
+    { id: "adapter", label: "adapter", unit: "mm", step: 5, known: last.adapter, loose: true, start: 30, how: "Its square to the fastener." },
+    { id: "wrench", label: "wrench", unit: "mm", step: 10, known: last.wrench, loose: true, start: 250, how: "Its square to the middle of the grip." },
+    { id: "angle", label: "angle", unit: "°", step: 15, known: last.angle, loose: true, start: 0, how: "Adapter to wrench: 0 straight on, 90 square, 180 turned back." },
+    { id: "max", label: "wrench goes to", unit: NM, step: 5, known: last.max, loose: true, start: 25, how: "It is good from 20 to 100 % of this (ISO 6789:2003)." },
+    { id: "shown", label: "wrench showed", unit, step: unit === "lbf·in" ? 1 : 0.5, loose: true, how: "Where it was not set to the figure above." },
+  ]);
+  const keeping = useKeeping(place);
+  const target = figures.value("target");
+  const { answer: set, reason } = attempt(() => toUnit(cat, setTo(target ?? NaN, { length_mm: figures.given("wrench") }, adapterOf(figures)), NM, unit));
+  const digits = DIGITS[unit] ?? 1;
+  const shown = figures.value("shown") ?? (set === null ? null : Number(set.toFixed(digits)));
+  const tool = { wrench_mm: figures.given("wrench"), ...(adapterOf(figures) && { adapter_mm: figures.given("adapter"), angle_deg: figures.given("angle") ?? 0 }) };
+  const used = adapterOf(figures) ? tool : {};
+  const limits = fastener ?? { lower: target ?? undefined, upper: target ?? undefined };
+  const { answer: at } = attempt(() => torqueAt(cat, { applied: shown ?? NaN, unit, ...used }, limits, figures.given("max")));
+
+  const keep = () => {
+    if (shown === null || !at || !fastener) return keeping.say(reason ?? "Type the target first.");
+    remember("wrench", { unit, ...Object.fromEntries(["wrench", "max", "adapter", "angle"].map((id) => [id, figures.value(id)])) } satisfies Tool);
+    keeping.keepAndGo({ kind: "torque", stage: keeping.stage, data: { fastener: fastener.id, applied: shown, unit, ...used } });
+  };
+  return (
+    <Sheet place={place} title={fastener ? `Torque: ${fastener.label.toLowerCase()}` : "Torque"} figures={figures} foot={
+      <KeepFoot place={place} keeping={keeping} keep={fastener && place.work ? (shown === null ? "Keep" : `Keep ${num(shown, digits)} ${unit} on the wrench`) : null} onKeep={keep} />
+    }>
+      <p class="s">The maker's figure always comes first. {cautionText(place, "carbon_parts")}</p>
+      {fastener?.note && <p class="note mt">{fastener.note}</p>}
+      {target !== null && <Reason words={reason} />}
+      <ul class="qs free mt">
+        <QuantityLine name="Set the wrench to" shown={set === null ? "–" : num(set, digits)} unit={unit} verdict={null}
+          caption={target === null ? "target not known yet" : `for ${fastener && target === middle ? targetWords(fastener) : num(target, 2)} ${NM} at the fastener`}
+          scale={wrenchScale(figures.value("max"), target)} value={set === null ? null : toUnit(cat, set, unit, NM)} spoken={`the range of the wrench in ${NM}`} />
+      </ul>
+      {at && target !== null && target > 0 && (
+        <ul class="qs">
+          <QuantityLine name={`At the fastener, wrench at ${num(shown!, digits)} ${unit}`} shown={num(at.value_nm, 1)} unit={NM} verdict={at.refused ? null : at.verdict}
+            caption={`${num(at.spread_nm[0], 1)} to ${num(at.spread_nm[1], 1)}`} scale={torqueScale(limits)} value={at.value_nm} whisker={at.spread_nm} />
+        </ul>
+      )}
+      {at && <Reason words={at.refused} />}
+      <h2 class="tight">Wrench and adapter</h2>
+      <FigureGrid figures={figures} label="Wrench and adapter" />
+      <PickOne label="Unit on the wrench" choices={cat.units.filter((u) => u.dimension === "torque")} value={unit} onPick={(id) => { setUnit(id ?? NM); figures.type("shown", ""); }} />
+    </Sheet>
+  );
+}
+
+function adapterOf(figures: Figures) {
+  const length = figures.value("adapter");
+  return length ? { length_mm: length, angle_deg: figures.given("angle") } : null;
+}
+
+/** The wrench's own rule: its good range where its largest torque is known. */
+function wrenchScale(most: number | null, target: number | null) {
+  const top = most ?? Math.max(10, 2 * (target ?? 5));
+  const minor = top > 60 ? 5 : top > 20 ? 1 : 0.5;
+  return scaleOf({ lower: most === null ? null : 0.2 * most, upper: most, plausible: [0, top], minor, major: minor * 5, zero: true });
+}
