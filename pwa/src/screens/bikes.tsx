@@ -41,7 +41,7 @@ export function Bikes() {
             onInput={(e) => { setQuery(e.currentTarget.value); setShown(PAGE); }} />
           <a class="b big go" href="#/bikes/new">New bike</a>
         </div>
-        <nav class="idx" aria-label="Shop"><a href="#/" aria-current="page">Bikes</a><a href="#/settings">Settings</a></nav>
+        <nav class="idx" aria-label="Shop"><a href="#/" aria-current="page">Bikes</a><a href="#/work-out">Work it out</a><a href="#/settings">Settings</a></nav>
       </>
     }>
       <Notices />

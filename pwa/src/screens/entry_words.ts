@@ -1,6 +1,6 @@
 /** An entry in the words of the trade, from the catalogue's labels. */
 import type { Catalogue } from "../catalogue";
-import { num } from "../look/number";
+import { count, num } from "../look/number";
 import type { Entry, Gear } from "../nouns";
 
 export const OUTCOME_WORDS = { passed: "passed", failed: "failed", not_done: "not done" } as const;
@@ -50,10 +50,10 @@ export function entryWords(cat: Catalogue, e: Entry): { what: string; said: stri
     case "noise": {
       const when = e.data.when.map((w) => labelOf(cat.whens, w)).join(", ");
       const n = e.data.count_in_ten_turns;
-      return { what: "Noise", said: `${labelOf(cat.sounds, e.data.sound)}${when ? `, ${when}` : ""}${n === undefined ? "" : `, ${num(n)} in ten turns`}${gear}` };
+      return { what: "Noise", said: `${labelOf(cat.sounds, e.data.sound)}${when ? `, ${when}` : ""}${n === undefined ? "" : `, ${num(n)} in ten turns`}${e.data.taps_ms ? `, tapped ${count(e.data.taps_ms.length, "time")}` : ""}${gear}` };
     }
     case "torque":
-      return { what: labelOf(cat.fasteners, e.data.fastener), said: `${num(e.data.applied)} ${unitLabel(cat, e.data.unit)}` };
+      return { what: labelOf(cat.fasteners, e.data.fastener), said: `${num(e.data.applied)} ${unitLabel(cat, e.data.unit)}${e.data.adapter_mm ? `, through an adapter of ${num(e.data.adapter_mm)} mm` : ""}` };
     case "check":
       return { what: labelOf(cat.checks, e.data.check), said: OUTCOME_WORDS[e.data.outcome] };
     case "declined":

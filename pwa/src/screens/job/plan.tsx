@@ -30,6 +30,7 @@ export function Plan({ bike, job }: { bike: Bike; job: Job }) {
       {parts && <Parts work={work} />}
       <p class="h1 step" aria-hidden="true">Plan of the {job.kind}</p>
       <ol class="pln">{work.steps.map((s, i) => <Row key={s.step.id} work={work} at={s} n={i + 1} />)}</ol>
+      <p class="mt3"><a class="b flat full" href={jobLink(job.id, "work-out")}>Work it out: chain, torque, noise</a></p>
       <WrittenDown work={work} />
       <Words work={work} />
     </Page>

@@ -1,7 +1,6 @@
-import { num } from "../../look/number";
 import { PickOne, PickSome } from "../../look/touch";
-import { Turns, type TurnMark } from "../../look/turns";
 import type { EntryData, Gear } from "../../nouns";
+import { useLater } from "../later";
 import type { Work } from "../work";
 
 export interface Noise { sound: string | null; when: string[]; count: number | null }
@@ -17,7 +16,7 @@ export function noiseData(n: Noise): EntryData["noise"] | null {
 export function NoiseNote({ work, noise, gear, onNoise }: { work: Work; noise: Noise; gear: Gear | null; onNoise: (n: Noise) => void }) {
   const set = (change: Partial<Noise>) => onNoise({ ...noise, ...change });
   const sound = work.cat.sounds.find((s) => s.id === noise.sound);
-  const marks = expected(work, gear);
+  const later = useLater(() => import("../work_out/count_says"));
   return (
     <>
       <h2>A noise</h2>
@@ -32,31 +31,11 @@ export function NoiseNote({ work, noise, gear, onNoise }: { work: Work; noise: N
             <p class="val">{noise.count ?? "–"}<i>{sound.plural ?? sound.label}</i></p>
             <button type="button" class="flat big" onClick={() => set({ count: (noise.count ?? 9) + 1 })}>1 more</button>
           </div>
-          {noise.count !== null && (
-            <>
-              <Turns n={noise.count} marks={marks} label={`${noise.count} in ten turns. ${fit(noise.count, marks)}`} />
-              <p class="s">{fit(noise.count, marks)} {gear ? "" : "Choose the gear: the wheel's place depends on it."}</p>
-            </>
-          )}
+          {noise.count !== null && (gear
+            ? later && <later.CountSays work={work} gear={gear} count={noise.count} coasting={noise.when.includes("coasting")} />
+            : <p class="s">Choose the gear it was judged in: the wheel's pace depends on it.</p>)}
         </>
       )}
     </>
   );
-}
-
-/** Times in ten pedal turns that each part comes round. */
-function expected(work: Work, gear: Gear | null): TurnMark[] {
-  const marks: TurnMark[] = [{ at: 10, label: "crank" }, { at: 20, label: "strokes" }];
-  if (!gear) return marks;
-  marks.push({ at: (10 * gear.ring) / gear.cog, label: "wheel" });
-  const links = work.values.find((v) => v.quantity === "chain_links")?.value;
-  if (links) marks.push({ at: (10 * gear.ring) / links, label: "chain" });
-  return marks;
-}
-
-/** Which parts the count fits, within one miscounted noise. */
-function fit(n: number, marks: TurnMark[]): string {
-  const near = marks.filter((m) => Math.abs(m.at - n) <= 1).map((m) => m.label);
-  if (!near.length) return `Sits on none of these: ${marks.map((m) => `${m.label} ${num(m.at, 1)}`).join(", ")}.`;
-  return near.length === 1 ? `Sits on the ${near[0]}.` : `Sits on ${near.join(" and ")}: this gear does not tell them apart. Try another.`;
 }
