@@ -30,7 +30,8 @@ class EveryScreen:
         self.go("/".join((f"#/jobs/{job}", *rest)))
 
     def states(self) -> Iterator[State]:
-        for group in (self.pairing, self.bikes, self.bench, self.plan, self.road, self.trend, self.handover, self.rest):
+        in_a_job = (self.bench, self.work_out, self.plan, self.road, self.trend, self.handover)
+        for group in (self.pairing, self.bikes, *in_a_job, self.rest):
             yield from group()
 
     def pairing(self) -> Iterator[State]:
@@ -78,7 +79,6 @@ class EveryScreen:
             self.page.get_by_text("I turned something here").click(),
         )
         yield "bench-torque", lambda: self.job(build, "bench", "cockpit", "stem_steerer")
-        yield "bench-adapter", lambda: self.page.get_by_text("Adapter on the wrench").click()
         yield "bench-levers", lambda: self.job(build, "bench", "levers")
         yield "bench-checks", lambda: self.job(build, "bench", "stop_ride")
         yield "bench-held", lambda: self.job(build, "bench", "bar_tape")
@@ -90,6 +90,65 @@ class EveryScreen:
         for gap in ("10.2", "9.3", "7.5", "8.7"):
             self.hand.type(gap)
             self.hand.tap("Next")
+
+    def work_out(self) -> Iterator[State]:
+        build, comeback = self.book.build, self.book.comeback
+        yield "work-out", lambda: self.job(build, "work-out")
+        yield "work-out-chain", lambda: self.job(build, "work-out", "chain", "chain")
+        yield "work-out-chain-sized", lambda: self._figures("415", then_close=True)
+        yield "work-out-chain-refused", lambda: (self._take("chainstay"), self._figures("15", then_close=True))
+        yield "work-out-wear", lambda: (self.job(build, "work-out", "wear", "chain"), self._figures("306.3"))
+        yield "work-out-torque", lambda: (
+            self.job(build, "work-out", "torque", "pedals", "pedal"),
+            self._take("adapter"),
+            self.hand.type("40"),
+            self._take("wrench"),
+            self._figures("380", then_close=True),
+        )
+        yield "work-out-torque-out-of-range", lambda: (
+            self._take("wrench goes to"),
+            self._figures("25", then_close=True),
+        )
+        yield "work-out-noise", lambda: self.job(comeback, "work-out", "noise", "rear_position")
+        yield "work-out-noise-counted", lambda: (
+            self.hand.judged_in((46, 17)),
+            self.hand.tap("1 more"),
+            self.hand.tap("tick"),
+        )
+        yield "work-out-noise-tapped", self._tap_along
+        yield "work-out-rub", lambda: self.job(build, "work-out", "rub", "rear_position")
+        yield "work-out-rub-counted", lambda: self._figures("4", "5", "5", "5", "6", "5")
+        yield "work-out-cage", lambda: (
+            self.job(build, "work-out", "cage", "front_cage"),
+            self._figures("1.9", "1.2", "60"),
+        )
+        yield "work-out-gears", lambda: (self.job(build, "work-out", "gears"), self._figures("2105", then_close=True))
+        yield "work-out-alone", lambda: self.go("#/work-out")
+        yield "work-out-alone-chain", lambda: (
+            self.go("#/work-out/chain"),
+            self._figures("46", "36", "415", then_close=True),
+        )
+        yield "work-out-alone-hanger", lambda: (self.go("#/work-out/hanger"), self._read_hanger())
+
+    def _take(self, figure: str) -> None:
+        """Takes a figure in hand."""
+        self.hand.tap(self.page.locator(".fig button", has_text=re.compile(f"^{figure}")))
+
+    def _figures(self, *typed: str, then_close: bool = False) -> None:
+        """Types figures one after the other, from the one in hand on."""
+        for text in typed:
+            self.hand.type(text)
+            self.hand.tap("Next")
+        close = self.page.locator(".now").get_by_role("button", name="Close")
+        if then_close and close.is_visible():
+            close.click()
+
+    def _tap_along(self) -> None:
+        self.hand.tap("tap along")
+        for n in range(8):
+            for part in ("noise", "crank") if n % 2 == 0 else ("noise",):
+                self.page.get_by_role("button", name=re.compile(f"^Tap the {part}")).click()
+            self.page.wait_for_timeout(330)
 
     def plan(self) -> Iterator[State]:
         yield "plan", lambda: self.job(self.book.build, "plan")
