@@ -19,7 +19,9 @@ def save(store: Store, shop_id: str, bike_id: str, body: dict[str, Any], now: da
         if not versions.changed(current, current and bike.body(db, shop_id, bike_id), base_seq, body):
             return current
         owner = body.get("customer_id")
-        if owner and not customer.exists(db, shop_id, owner):
+        # Whoever was erased may stay on their bike as a bare id: its next change must not fail for that.
+        same = current is not None and current.get("customer_id") == owner
+        if owner and not same and not customer.exists(db, shop_id, owner):
             raise Problem(409, "This customer is not in the book.", errors=[fault("/customer_id", "Not in the book.")])
         bike.put(
             db,

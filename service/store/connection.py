@@ -85,9 +85,12 @@ class Store:
 
     @contextmanager
     def reading(self) -> Iterator[Database]:
-        """One consistent view of the book: later writes do not show inside the block."""
+        """One consistent view of the book: later writes do not show inside the block, nor in a block inside it."""
         with _translated():
             db = self._reader()
+            if db.conn.in_transaction:
+                yield db
+                return
             db.execute("BEGIN")
             try:
                 yield db

@@ -295,6 +295,21 @@ def test_one_of_our_own_faults_does_not_hold_up_the_others(shop, monkeypatch):
     assert results[0]["problem"]["type"].endswith("fault")
 
 
+def test_a_book_that_is_being_written_is_busy(shop, store, monkeypatch):
+    from service.store import connection
+
+    monkeypatch.setattr(connection, "WRITER_PATIENCE", 0.02)
+    entry = shop.phone.reading(shop.job, "guide_pulley_gap", 5.2)
+    assert store._turn.acquire()
+    try:
+        answer = shop.phone.send(entry)
+    finally:
+        store._turn.release()
+    assert (answer.status_code, answer.headers["Retry-After"]) == (503, "2")
+    assert answer.content_type == "application/problem+json"
+    assert statuses(shop.phone.sent(entry)) == ["stored"]
+
+
 def test_a_fault_of_the_store_rolls_back_all_of_it(shop, monkeypatch):
     from service.store import StoreFault, entry
 

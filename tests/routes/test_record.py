@@ -112,10 +112,12 @@ def test_a_customer_can_be_exported_and_erased(app, handed):
     assert handed.phone.get(f"/customers/{handed.customer}").status_code == 404
     page = app.test_client().get(handed.path).text
     assert "Jo" not in page and "The signature fits" in page
-    config = app.extensions["roadproof.config"]
     again = {"id": handed.customer, "name": "Back"}
     assert handed.phone.put("/customers", {"customers": [again]}).status_code == 409
-    assert config.db_path.exists()
+    seq = handed.phone.get(f"/bikes/{handed.bike}").json["seq"]
+    renamed = {**BIKE, "base_seq": seq, "customer_id": handed.customer, "label": "Renamed"}
+    assert handed.phone.put(f"/bikes/{handed.bike}", renamed).status_code == 200
+    assert handed.phone.put(f"/bikes/{new_id()}", {**renamed, "base_seq": None}).status_code == 409
 
 
 def test_a_newer_record_and_late_entries_are_said(app, handed):

@@ -91,6 +91,16 @@ def test_a_reader_sees_one_moment(store):
         assert shop.get(db, "shop")["seq"] == before + 1
 
 
+def test_a_block_inside_a_block_sees_the_same_moment(store):
+    with store.reading() as db:
+        before = shop.get(db, "shop")
+        with store.writing() as other:
+            shop.take_seq(other, "shop")
+        with store.reading() as inner:
+            assert shop.get(inner, "shop") == before
+        assert shop.get(db, "shop") == before
+
+
 def test_writers_take_turns(store):
     order: list[int] = []
 
