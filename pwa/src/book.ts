@@ -7,7 +7,7 @@ import type { Catalogue } from "./catalogue";
 import type { Bike, BikeDraft, Entry, EntryDraft, Job, JobDraft, ProblemBody } from "./nouns";
 import { latest } from "./latest";
 import { saved } from "./problem";
-import { loadRide, settleAtStart } from "./ride";
+import { loadRide, ride, settleAtStart } from "./ride";
 import { deviceKind, loadSession, pairDevice, person, session } from "./session";
 import { read, type Clash, type Noun } from "./store/database";
 import { dropEdit, openEdits, putEdit } from "./store/edits";
@@ -103,7 +103,7 @@ export async function openBook(): Promise<void> {
   void noteLoss().then(countPending);
   void navigator.storage?.persisted?.().then((answer) => (persisted.value = answer));
   // An app that cannot register its worker still works while there is a signal.
-  void registerWorker().catch(() => undefined).then(settleAtStart);
+  void registerWorker(() => ride.value !== null).catch(() => undefined).then(settleAtStart);
   startSync({
     changed: () => reload().then(tellTabs),
     underWay: (ids) => (underWay.value = new Set(ids)),

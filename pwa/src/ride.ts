@@ -3,7 +3,7 @@ import { signal, type Signal } from "@preact/signals";
 import { getMeta, putMeta, read, write, type Meta } from "./store/database";
 import { localTime } from "./sync/clock";
 import { tellTabs } from "./sync/tabs";
-import { takeUpdate, updateWaits } from "./update";
+import { installSettled, takeUpdate, updateWaits } from "./update";
 
 export type Ride = Meta["ride"];
 export const ride: Signal<Ride | null> = signal(null);
@@ -15,7 +15,7 @@ export async function loadRide(): Promise<void> {
 /** At a start: an update that lies ready is taken, unless a ride is open; a ride that waited for it is opened. */
 export async function settleAtStart(): Promise<void> {
   await loadRide();
-  if (!ride.value && (await updateWaits())) return takeUpdate();
+  if (!ride.value && (await updateWaits())) await takeUpdate();
   const wanted = await read(["meta"], (tx) => getMeta(tx, "ride_wanted"));
   if (wanted) await begin(wanted);
 }
@@ -25,17 +25,13 @@ export async function openRide(jobId: string): Promise<void> {
   if (ride.value) return;
   if (await updateWaits()) {
     await write(["meta"], (tx) => putMeta(tx, "ride_wanted", jobId));
-    return takeUpdate();
-  }
-  await begin(jobId);
-  // One that slipped in between the look and the flag must not be left waiting.
-  if (await updateWaits()) {
-    await write(["meta"], async (tx) => {
-      await tx.objectStore("meta").delete("ride");
-      await putMeta(tx, "ride_wanted", jobId);
-    });
     await takeUpdate();
   }
+  await begin(jobId);
+  // One that was being installed meanwhile, and did not see the flag, is taken now rather than left waiting.
+  void installSettled().then(async () => {
+    if (await updateWaits()) await takeUpdate();
+  });
 }
 
 async function begin(jobId: string): Promise<void> {

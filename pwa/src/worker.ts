@@ -13,6 +13,8 @@ self.addEventListener("install", (event) => event.waitUntil(install(event)));
 self.addEventListener("activate", (event) => event.waitUntil(activate(event)));
 self.addEventListener("message", (event) => {
   if (event.data === "take over") void self.skipWaiting();
+  const { serves } = event.data as { serves?: string };
+  if (serves) event.ports[0]?.postMessage(precache.getCacheKeyForURL(serves) !== undefined);
 });
 self.addEventListener("fetch", (event) => {
   const url = appFile(event.request);

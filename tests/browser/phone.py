@@ -5,7 +5,7 @@ from __future__ import annotations
 import time
 from typing import Any
 
-from playwright.sync_api import BrowserContext, Page
+from playwright.sync_api import BrowserContext, Error, Page
 
 from service.ids import new_id
 
@@ -43,9 +43,17 @@ class Phone:
         """Wait until a JavaScript function of one argument says true. Playwright's own wait evaluates text in the page,
         which the app's content security policy forbids."""
         last_moment = time.monotonic() + within
-        while not self.page.evaluate(true, given):
+        while not self._holds(true, given):
             assert time.monotonic() < last_moment, f"never came true: {true}"
             self.page.wait_for_timeout(25)
+
+    def _holds(self, true: str, given: Any) -> bool:
+        try:
+            return bool(self.page.evaluate(true, given))
+        except Error as error:
+            if "Execution context was destroyed" in error.message:  # the page is being loaded anew
+                return False
+            raise
 
     def open(self, where: str = "") -> Phone:
         """Load the app, and wait until it has read what the phone holds."""
