@@ -32,6 +32,9 @@ TITLES = {
 }
 
 
+MOST_FAULTS = 20  # more help nobody, and would let a small request ask for a large answer
+
+
 class Problem(Exception):
     """An answer other than success. `extra` adds members such as `current`; `headers` go out with it."""
 
@@ -71,16 +74,20 @@ def entry_problem(kind: str, *faults: dict[str, str]) -> dict[str, Any]:
     }
 
 
-def faults_of(messages: Any, pointer: str = "") -> list[dict[str, str]]:
-    """Marshmallow's nested messages as a flat list of pointers (RFC 6901)."""
+def faults_of(messages: Any) -> list[dict[str, str]]:
+    """Marshmallow's nested messages as a flat list of pointers (RFC 6901), the first of them."""
+    return _flat(messages, "")[:MOST_FAULTS]
+
+
+def _flat(messages: Any, pointer: str) -> list[dict[str, str]]:
     if isinstance(messages, dict):
         found: list[dict[str, str]] = []
         for key, below in messages.items():
             step = "" if key == "_schema" else "/" + sendable(str(key)).replace("~", "~0").replace("/", "~1")
-            found += faults_of(below, pointer + step)
+            found += _flat(below, pointer + step)
         return found
     if isinstance(messages, list):
-        return [f for message in messages for f in faults_of(message, pointer)]
+        return [f for message in messages for f in _flat(message, pointer)]
     return [fault(pointer, str(messages))]
 
 
