@@ -10,6 +10,8 @@ export const updateReady: Signal<boolean> = signal(false);
 const STARTING_MS = 10_000;
 const ANSWER_MS = 2_000;
 const TAKING_MS = 4_000;
+/** The first load is over by then; what is brought now holds up nothing. */
+const REST_MS = 5_000;
 let taking = false;
 
 /** Registers the worker; `busy` says whether the page must not be loaded anew now. */
@@ -20,6 +22,7 @@ export async function registerWorker(busy: () => boolean): Promise<void> {
   const registration = await navigator.serviceWorker.register("/worker.js", { updateViaCache: "none" });
   const note = () => (updateReady.value = registration.waiting !== null && registration.active !== null);
   note();
+  void navigator.serviceWorker.ready.then(({ active }) => setTimeout(() => active?.postMessage("bring the rest"), REST_MS));
   registration.addEventListener("updatefound", () => registration.installing?.addEventListener("statechange", note));
 }
 
