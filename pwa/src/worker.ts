@@ -92,3 +92,5 @@ function rideIsOpen(): Promise<boolean> {
     };
   });
 }
+
+export {};
