@@ -9,12 +9,11 @@ from urllib.parse import urljoin
 
 # Accepted by every browser of the last years over HTTPS and on this machine.
 ACCEPTED = "br, gzip"
-CHARTS = re.compile(r"chart|plot", re.IGNORECASE)
 
 
 @dataclass(frozen=True)
 class FirstLoad:
-    """Bytes of bodies: the app with its worker, and what is fetched when a chart is opened."""
+    """Bytes of bodies: the app with its worker, and what is fetched once the app is running."""
 
     app: int
     later: int
@@ -28,10 +27,12 @@ def received_bytes(url: str) -> FirstLoad:
     page = _fetch(url, "/", ACCEPTED)
     text = re.sub(r'<link rel="apple-touch-icon"[^>]*>', "", _fetch(url, "/", "identity").decode())
     worker = _fetch(url, "/worker.js", "identity").decode()
-    names = set(re.findall(r'(?:src|href)="([^"#]+)"', text)) | set(re.findall(r'\burl"?:\s*"([^"]+)"', worker))
-    paths = {urljoin("/", name) for name in names} - {"/", "/index.html"} | {"/worker.js"}
+    named = {urljoin("/", name) for name in re.findall(r'(?:src|href)="([^"#]+)"', text)}
+    listed = {urljoin("/", name) for name in re.findall(r'\burl"?:\s*"([^"]+)"', worker)}
+    paths = (named | listed | {"/worker.js"}) - {"/", "/index.html"}
     sizes = {path: len(_fetch(url, path, ACCEPTED)) for path in paths}
-    later = sum(size for path, size in sizes.items() if CHARTS.search(path))
+    # Of the scripts and styles, the worker brings at once those that the page names.
+    later = sum(size for path, size in sizes.items() if path.startswith("/assets/") and path not in named)
     return FirstLoad(len(page) + sum(sizes.values()) - later, later)
 
 

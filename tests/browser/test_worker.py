@@ -16,7 +16,9 @@ def test_the_first_load_brings_the_core_and_the_rest_comes_later(new_phone: Call
     phone = new_phone().open().offline_ready()
     first = set(phone.page.evaluate(KEPT))
     assert "/" in first
-    assert all(path.startswith("/assets/app-") for path in first if path.startswith("/assets/"))
+    named = "() => [...document.querySelectorAll('script, link[rel=stylesheet]')].map((e) => new URL(e.src ?? e.href))"
+    named_paths = phone.page.evaluate(f"() => ({named})().map((url) => url.pathname)")
+    assert {path for path in first if path.startswith("/assets/")} == set(named_paths)
     phone.until(f"async () => (await ({KEPT})()).some((path) => path.includes('work_out'))")
     phone.context.set_offline(True)
     rest = [path for path in phone.page.evaluate(KEPT) if path not in first]

@@ -40,7 +40,7 @@ def test_memory_agrees_with_the_kernels_own_count_of_pages():
 
 FILES = {
     "/": b'<link rel="icon" href="/icon.svg"><link rel="apple-touch-icon" href="/icon-180.png">'
-    b'<script type="module" src="/assets/index-a1.js"></script>',
+    b'<script type="module" src="/assets/index-a1.js"></script><link rel="stylesheet" href="/assets/look-c3.css">',
     "/worker.js": b'precache([{"revision":"1","url":"index.html","integrity":"x"},{url:"assets/index-a1.js"},'
     b'{url:"assets/chart-b2.js"},{"url":"assets/look-c3.css"}])',
     "/icon.svg": b"i" * 1000,
@@ -67,7 +67,7 @@ class Site(BaseHTTPRequestHandler):
         pass
 
 
-def test_first_load_counts_each_file_once_as_sent_and_charts_apart():
+def test_first_load_counts_each_file_once_as_sent_and_what_comes_later_apart():
     with ThreadingHTTPServer(("127.0.0.1", 0), Site) as site:
         thread = threading.Thread(target=site.serve_forever)
         thread.start()
