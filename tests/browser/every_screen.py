@@ -132,7 +132,7 @@ class EveryScreen:
 
     def _take(self, figure: str) -> None:
         """Takes a figure in hand."""
-        self.hand.tap(self.page.locator(".fig button", has_text=re.compile(f"^{figure}")))
+        self.hand.tap(self.page.locator(".fig button", has_text=re.compile(f"^{figure}", re.IGNORECASE)))
 
     def _figures(self, *typed: str, then_close: bool = False) -> None:
         """Types figures one after the other, from the one in hand on."""

@@ -15,7 +15,7 @@ export function sharePercent(share: number): string {
 export function ShareRule({ name, share, note }: { name: string; share: number; note?: string | undefined }) {
   return (
     <li class="share">
-      <p class="row sp"><b>{name}</b><span>{sharePercent(share)}</span></p>
+      <p class="row sp"><b>{name}</b><span class="nowrap">{sharePercent(share)}</span></p>
       <svg class="rule" height={EDGE + 8} role="img" aria-label={`${name}: ${sharePercent(share)}`}>
         <line class="edge" x1="0" x2="100%" y1={EDGE} y2={EDGE} />
         <Strip d={LINES} cls="grad" h={EDGE + 8} />

@@ -16,9 +16,9 @@ export function CageSheet({ place }: { place: Place }) {
   const state = stateOf(place, "cage_alignment");
   const quantity = state?.quantity;
   const figures = useFigures([
-    { id: "front", label: "gap at the front", unit: "mm", step: 0.1, how: "Outer cage plate to the outer ring, at the cage's front." },
-    { id: "tail", label: "gap at the tail", unit: "mm", step: 0.1, how: "The same, at its tail." },
-    { id: "length", label: "between the two", unit: "mm", step: 1, known: remembered<number>("cage_length"), start: 60, how: "Along the cage, from the one place to the other." },
+    { id: "front", label: "Gap at the front", unit: "mm", step: 0.1, how: "Outer cage plate to the outer ring, at the cage's front." },
+    { id: "tail", label: "Gap at the tail", unit: "mm", step: 0.1, how: "The same, at its tail." },
+    { id: "length", label: "Between the two", unit: "mm", step: 1, known: remembered<number>("cage_length"), start: 60, how: "Along the cage, from the one place to the other." },
   ]);
   const keeping = useKeeping(place);
   const [front, tail, length] = ["front", "tail", "length"].map(figures.value) as [number | null, number | null, number | null];
@@ -41,7 +41,7 @@ export function CageSheet({ place }: { place: Place }) {
           whisker={value === null ? null : whiskerOf({ value, u: quantity.u })} was={state.readingValue ?? state.baseline} />
       </ul>
       {found && (
-        <p class="mt">Turned by <b>{num(found.rotation_deg, 1, true)}°</b>, ±{num(GUARD * found.u_rotation_deg, 1)}°: {way(found.alignment_mm)}</p>
+        <p class="mt mb">Turned by <b>{num(found.rotation_deg, 1, true)}°</b>, ±{num(GUARD * found.u_rotation_deg, 1)}°: {way(found.alignment_mm)}</p>
       )}
       {front !== null && tail !== null && length !== null && <Reason words={reason} />}
       <FigureGrid figures={figures} label="Gaps of the cage" />

@@ -39,7 +39,7 @@ export function ChainSheet({ place }: { place: Place }) {
     }>
       <p class="note stop mt">{size?.advice ?? cautionText(place, "never_cut_by_numbers")}</p>
       {known && <Reason words={reason} />}
-      {size && <Answer size={size} links={links!} cogs={bike?.drivetrain.cogs ?? teeth(["large", "small"])} figures={figures} />}
+      {size && <Answer size={size} links={links!} cogs={bike?.drivetrain.cogs ?? teeth(["large", "small"])} whole={!!bike || teeth(["inner", "small"]).length === 2} figures={figures} />}
       {size && place.work && (
         <>
           <h2 class="tight">Counted on the bike</h2>
@@ -52,9 +52,9 @@ export function ChainSheet({ place }: { place: Place }) {
       )}
       <h2 class="tight">Known of this bike</h2>
       <FigureGrid figures={figures} label="Figures of the chain" />
-      <p class="lab mt">More than to where the ends meet</p>
+      <p class="lab mt">More than to where its ends meet</p>
       <PickOne label="Links more" cls="c3" loose choices={ALLOWANCES} value={allowance ?? String(size?.allowance_links ?? 2)} onPick={setAllowance} />
-      {place.work && <KeepFacts place={place} figures={figures} />}
+      {place.work && size && <KeepFacts place={place} figures={figures} />}
     </Sheet>
   );
 }
@@ -63,39 +63,41 @@ function asked(d: Partial<Drivetrain>, alone: boolean): Figure[] {
   const ring = "teeth";
   return [
     ...(alone ? [
-      { id: "outer", label: "outer ring", unit: ring, step: 1 }, { id: "large", label: "largest cog", unit: ring, step: 1 },
-      { id: "inner", label: "inner ring", unit: ring, step: 1, loose: true }, { id: "small", label: "smallest cog", unit: ring, step: 1, loose: true },
+      { id: "outer", label: "Outer ring", unit: ring, step: 1 }, { id: "large", label: "Largest cog", unit: ring, step: 1 },
+      { id: "inner", label: "Inner ring", unit: ring, step: 1, loose: true }, { id: "small", label: "Smallest cog", unit: ring, step: 1, loose: true },
     ] : []),
-    { id: "chainstay_mm", label: "chainstay", unit: "mm", step: 1, known: d.chainstay_mm, start: 415, how: "Middle of the crank axle to middle of the rear axle, along the chainstay." },
-    ...(alone || d.suspension ? [{ id: "growth_mm", label: "suspension adds", unit: "mm", step: 1, loose: true, start: 0, how: "How much longer the chainstay gets, at its longest." }] : []),
-    { id: "rear_capacity", label: "rated capacity", unit: "teeth", step: 1, known: d.rear_capacity, loose: true, how: "Of the rear derailleur, by its maker." },
-    { id: "rear_max_cog", label: "rated largest cog", unit: "teeth", step: 1, known: d.rear_max_cog, loose: true, how: "Of the rear derailleur, by its maker." },
+    { id: "chainstay_mm", label: "Chainstay", unit: "mm", step: 1, known: d.chainstay_mm, start: 415, how: "Middle of the crank axle to middle of the rear axle, along the chainstay." },
+    ...(alone || d.suspension ? [{ id: "growth_mm", label: "Suspension adds", unit: "mm", step: 1, loose: true, start: 0, how: "How much longer the chainstay gets, at its longest." }] : []),
+    { id: "rear_capacity", label: "Rated capacity", unit: "teeth", step: 1, known: d.rear_capacity, loose: true, how: "Of the rear derailleur, by its maker." },
+    { id: "rear_max_cog", label: "Rated largest cog", unit: "teeth", step: 1, known: d.rear_max_cog, loose: true, how: "Of the rear derailleur, by its maker." },
   ];
 }
 
-function Answer({ size, links, cogs, figures }: { size: ChainSize; links: number; cogs: readonly number[]; figures: Figures }) {
+/** `whole`: all rings and cogs are known, not only the largest. */
+function Answer({ size, links, cogs, whole, figures }: { size: ChainSize; links: number; cogs: readonly number[]; whole: boolean; figures: Figures }) {
   const cut = size.links_to_cut;
   return (
     <>
       <ul class="qs free mt">
         <QuantityLine name="Links to cut, the connecting link counted" shown={String(cut)} unit="links" verdict={null}
-          caption={`${num(size.exact_links, 1)} to the even ${cut - size.allowance_links}, and ${size.allowance_links}`}
+          caption={`${num(size.exact_links, 1)}, so ${cut - size.allowance_links}, and ${size.allowance_links} more`}
           scale={scaleOf({ reference: cut, plausible: [40, 200], minor: 1, major: 2, span: 9 })} value={links} was={size.exact_links}
           spoken={`${num(size.exact_links, 2)} links where the ends meet, ${cut} to cut`} />
       </ul>
-      <ul class="qs">
-        <Rated name="Capacity the chain needs" need={size.capacity_needed} rated={figures.value("rear_capacity")} words="rated capacity" />
-        <Rated name="Largest cog" need={Math.max(...cogs)} rated={figures.value("rear_max_cog")} words="rated largest cog" />
-      </ul>
+      {whole && <Rated name="Capacity the chain needs" need={size.capacity_needed} rated={figures.value("rear_capacity")} why={size.why_not["capacity_ok"]} />}
+      <Rated name="Largest cog" need={Math.max(...cogs)} rated={figures.value("rear_max_cog")} why={size.why_not["max_cog_ok"]} />
     </>
   );
 }
 
 /** What is needed against what the rear derailleur is rated for, in teeth. */
-function Rated({ name, need, rated, words }: { name: string; need: number; rated: number | null; words: string }) {
+function Rated({ name, need, rated, why }: { name: string; need: number; rated: number | null; why: string | undefined }) {
+  if (rated === null) return <p class="s mt">{name}: <b>{need} teeth</b>. {why}</p>;
   return (
-    <QuantityLine name={name} shown={String(need)} unit="teeth" verdict={rated === null ? null : judge(need, 0, { upper: rated }).verdict}
-      caption={rated === null ? `${words} not given` : `rated ${rated}`} scale={scaleOf({ upper: rated, plausible: [0, 80], minor: 1, major: 5 })} value={need} />
+    <ul class="qs mt">
+      <QuantityLine name={name} shown={String(need)} unit="teeth" verdict={judge(need, 0, { upper: rated }).verdict} caption={`rated ${rated}`}
+        scale={scaleOf({ upper: rated, plausible: [0, 80], minor: 1, major: 5 })} value={need} />
+    </ul>
   );
 }
 
@@ -112,6 +114,6 @@ function KeepFacts({ place, figures }: { place: Place; figures: Figures }) {
     const found = Object.fromEntries(news.map((id) => [id, figures.value(id)!]));
     await putBike({ ...bike, drivetrain: { ...bike.drivetrain, ...found } }).then(() => setSaid("Kept with the bike."), (error) => setSaid(notSaved(error)));
   });
-  const words = news.map((id) => figures.list.find((f) => f.id === id)!.label).join(", ");
+  const words = news.map((id) => figures.list.find((f) => f.id === id)!.label.toLowerCase()).join(", ");
   return <button type="button" class="flat full mt mb" onClick={keep}>Keep with the bike: {words}</button>;
 }

@@ -84,7 +84,7 @@ export function FigurePad({ figures }: { figures: Figures }) {
     <>
       <div class="now">
         <p class="row sp"><span>{f.label}</span><button type="button" class="flat" onClick={() => figures.take(null)}>Close</button></p>
-        <p class="val dk">{text || (f.loose ? "" : "–")}<span class="caret" /><i>{f.unit}</i></p>
+        <p class={`val dk${text ? "" : " blank"}`}>{text || (f.loose ? "" : "–")}<span class="caret" /><i>{f.unit}</i></p>
         {f.how && <p class="xs">{f.how}</p>}
       </div>
       <Pad key={f.id} text={text} onText={type} onKeep={figures.next} step={f.step} signed={!!f.signed} start={f.start ?? null} keep="Next" />

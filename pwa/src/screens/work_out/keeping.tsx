@@ -70,11 +70,9 @@ export function KeepFoot({ place, keeping, keep, onKeep }: { place: Place; keepi
       {kept && (
         <p class="row sp kept" role="status"><span>Kept on this phone: <b>{kept.words}</b></span><button type="button" class="flat" onClick={keeping.takeBack}>Undo</button></p>
       )}
-      {keep && kind && kind !== "build" && !kept && (
-        <div class="row"><Leaf on={stage === "found"} onPick={() => setStage(stage === "found" ? "bench" : "found")}>as found</Leaf></div>
-      )}
       <div class="row">
         <a class={`b big ${keep && !kept ? "" : "go w"}`} href={place.back}>{keep && !kept ? "Back" : `Back: ${place.backWords.toLowerCase()}`}</a>
+        {keep && kind && kind !== "build" && !kept && <Leaf on={stage === "found"} onPick={() => setStage(stage === "found" ? "bench" : "found")}>as found</Leaf>}
         {keep && !kept && <button type="button" class="big go w" onClick={onKeep}>{keep}</button>}
       </div>
     </>

@@ -1,4 +1,5 @@
-import { useState } from "preact/hooks";
+import type { ComponentChildren } from "preact";
+import { useEffect, useState } from "preact/hooks";
 import { candidatesByCount, candidatesByTaps, turnsOf, type Noise, type Sounding } from "../../domain/noise";
 import { GearStrip } from "../../look/gear_strip";
 import { count as counted, num } from "../../look/number";
@@ -35,6 +36,11 @@ export function NoiseSheet({ place }: { place: Place }) {
   const { answer: found, reason } = attempt(() => (known === null ? null : rank(known, tapping ? taps : null, count)));
   const plural = cat.sounds.find((s) => s.id === sound)?.plural ?? "noises";
   const begun = tapping ? taps.noise.length > 0 : count !== null;
+
+  // The answer stands on top: on a low phone it would be out of sight.
+  useEffect(() => {
+    if (found) scrollTo(0, 0);
+  }, [found === null, count, tapping]);
 
   const data = noiseData(sound, when, tapping ? taps : null, count, figures);
   const keep = () => {
@@ -73,13 +79,13 @@ export function NoiseSheet({ place }: { place: Place }) {
       {begun && <Reason words={reason} />}
       {tapping && begun && <button type="button" class="flat mt" onClick={clear}>Tap again from the start</button>}
       {work && (
-        <>
-          <h2>{gear.ring && gear.cog ? `Heard in ${gear.ring} × ${gear.cog}` : "Heard in which gear?"}</h2>
-          <GearStrip rings={rings} cogs={work.bike.drivetrain.cogs} ring={ring} cog={cog} onGear={(r, c) => { setRing(r); setCog(c); }} />
-        </>
+        <Folded title={gear.ring && gear.cog ? `Heard in ${gear.ring} × ${gear.cog}` : "Heard in which gear?"} chosen={!!(gear.ring && gear.cog)} other="Other gear">
+          {(done) => <GearStrip rings={rings} cogs={work.bike.drivetrain.cogs} ring={ring} cog={cog} onGear={(r, c) => { setRing(r); setCog(c); if (r && c && c !== cog) done(); }} />}
+        </Folded>
       )}
-      <h2>What noise</h2>
-      <PickOne label="What noise" cls="c3" loose choices={cat.sounds} value={sound} onPick={(id) => { setSound(id); keeping.say(null); }} />
+      <Folded title={sound ? `A ${cat.sounds.find((s) => s.id === sound)?.label}` : "What noise"} chosen={!!sound} other="Other noise">
+        {(done) => <PickOne label="What noise" cls="c3" choices={cat.sounds} value={sound} onPick={(id) => { setSound(id); keeping.say(null); done(); }} />}
+      </Folded>
       <h2>When</h2>
       <PickSome label="When" choices={cat.whens} value={when} onPick={setWhen} />
       <h2>Where known</h2>
@@ -91,10 +97,10 @@ export function NoiseSheet({ place }: { place: Place }) {
 function asked({ work }: Place): Figure[] {
   const links = work?.values.find((v) => v.quantity === "chain_links")?.value;
   return [
-    ...(work ? [] : [{ id: "ring", label: "ring", unit: "teeth", step: 1, start: 40 }, { id: "cog", label: "cog", unit: "teeth", step: 1, start: 17 }]),
-    { id: "cadence", label: "cadence", unit: "a min", step: 5, loose: true, start: 60, how: "Turns of the crank a minute, as a trainer shows them." },
-    { id: "links", label: "chain", unit: "links", step: 2, loose: true, known: links, start: 110, how: "So that one round of the chain has its pace." },
-    { id: "pulley", label: "pulley", unit: "teeth", step: 1, loose: true, start: 12, how: "Teeth of one pulley of the rear derailleur." },
+    ...(work ? [] : [{ id: "ring", label: "Ring", unit: "teeth", step: 1, start: 40 }, { id: "cog", label: "Cog", unit: "teeth", step: 1, start: 17 }]),
+    { id: "cadence", label: "Cadence", unit: "a min", step: 5, loose: true, start: 60, how: "Turns of the crank a minute, as a trainer shows them." },
+    { id: "links", label: "Chain", unit: "links", step: 2, loose: true, known: links, start: 110, how: "So that one round of the chain has its pace." },
+    { id: "pulley", label: "Pulley", unit: "teeth", step: 1, loose: true, start: 12, how: "Teeth of one pulley of the rear derailleur." },
   ];
 }
 
@@ -119,6 +125,17 @@ function noiseData(sound: string | null, when: string[], taps: Taps | null, coun
     ...(!taps ? (count === null ? {} : { count_in_ten_turns: count })
       : { ...(taps.noise.length && { taps_ms: taps.noise }), ...(taps.crank.length && { crank_taps_ms: taps.crank }) }),
   };
+}
+
+/** A choice that folds away once it is made, so that the answer stays in sight. */
+function Folded({ title, chosen, other, children }: { title: string; chosen: boolean; other: string; children: (done: () => void) => ComponentChildren }) {
+  const [open, setOpen] = useState(!chosen);
+  return (
+    <>
+      <h2 class="row sp tight">{title}{!open && chosen && <button type="button" class="flat" onClick={() => setOpen(true)}>{other}</button>}</h2>
+      {(open || !chosen) && children(() => setOpen(false))}
+    </>
+  );
 }
 
 /** The period where it was tapped, the place among the parts, and what they say. */

@@ -30,7 +30,7 @@ function OnRing({ place, work, rings, cogs, ring, onRing }: OnRingProps) {
   const { now, then } = countsFor(work, ring);
   const [chosen, setChosen] = useState<number[]>(() => startCogs(cogs, now, then));
   const stepMm = work.bike.drivetrain.trim_step_mm;
-  const figures = useFigures([...chosen.flatMap((cog) => asked(cog, now.get(cog))), { id: "step", label: "one step", unit: "mm", step: 0.05, known: stepMm, loose: true, start: 0.2, how: "At the guide pulley, by the maker. The tilt needs it." }]);
+  const figures = useFigures([...chosen.flatMap((cog) => asked(cog, now.get(cog))), { id: "step", label: "One step", unit: "mm", step: 0.05, known: stepMm, loose: true, start: 0.2, how: "At the guide pulley, by the maker. The tilt needs it." }]);
   const keeping = useKeeping(place);
   const quantity = work.cat.quantities.find((q) => q.id === IN)!;
   const windows: CogWindow[] = chosen.flatMap((cog) => {
@@ -83,8 +83,8 @@ function startCogs(cogs: readonly number[], now: Map<number, CogCount>, then: Co
 function asked(cog: number, counted: CogCount | undefined): Figure[] {
   const side = (id: string, label: string, how: string, known: number | null | undefined): Figure => ({ id: `${id}${cog}`, label, unit: "steps", step: 1, signed: true, known, start: 4, how });
   return [
-    side("out", `${cog}, outboard`, `On the cog with ${cog} teeth: steps outboard until it makes a noise, then back.`, counted?.out_steps),
-    side("in", `${cog}, inboard`, `On the cog with ${cog} teeth: steps inboard until it makes a noise, then back.`, counted?.in_steps),
+    side("out", `Cog ${cog}, outboard`, `On the cog with ${cog} teeth: steps outboard until it makes a noise, then back.`, counted?.out_steps),
+    side("in", `Cog ${cog}, inboard`, `On the cog with ${cog} teeth: steps inboard until it makes a noise, then back.`, counted?.in_steps),
   ];
 }
 

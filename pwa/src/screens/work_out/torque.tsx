@@ -24,12 +24,12 @@ export function TorqueSheet({ place }: { place: Place }) {
   const [unit, setUnit] = useState(last.unit ?? NM);
   const middle = fastener ? (fastener.lower! + fastener.upper!) / 2 : null;
   const figures = useFigures([
-    { id: "target", label: "target", unit: NM, step: 0.5, known: middle, how: "At the fastener, by its maker." },
-    { id: "adapter", label: "adapter", unit: "mm", step: 5, known: last.adapter, loose: true, start: 30, how: "Its square to the fastener." },
-    { id: "wrench", label: "wrench", unit: "mm", step: 10, known: last.wrench, loose: true, start: 250, how: "Its square to the middle of the grip." },
-    { id: "angle", label: "angle", unit: "°", step: 15, known: last.angle, loose: true, start: 0, how: "Adapter to wrench: 0 straight on, 90 square, 180 turned back." },
-    { id: "max", label: "wrench goes to", unit: NM, step: 5, known: last.max, loose: true, start: 25, how: "It is good from 20 to 100 % of this (ISO 6789:2003)." },
-    { id: "shown", label: "wrench showed", unit, step: unit === "lbf·in" ? 1 : 0.5, loose: true, how: "Where it was not set to the figure above." },
+    { id: "target", label: "Target", unit: NM, step: 0.5, known: middle, how: "At the fastener, by its maker." },
+    { id: "adapter", label: "Adapter", unit: "mm", step: 5, known: last.adapter, loose: true, start: 30, how: "Its square to the fastener." },
+    { id: "wrench", label: "Wrench", unit: "mm", step: 10, known: last.wrench, loose: true, start: 250, how: "Its square to the middle of the grip." },
+    { id: "angle", label: "Angle", unit: "°", step: 15, known: last.angle, loose: true, start: 0, how: "Adapter to wrench: 0 straight on, 90 square, 180 turned back." },
+    { id: "max", label: "Wrench goes to", unit: NM, step: 5, known: last.max, loose: true, start: 25, how: "It is good from 20 to 100 % of this (ISO 6789:2003)." },
+    { id: "shown", label: "Wrench showed", unit, step: unit === "lbf·in" ? 1 : 0.5, loose: true, how: "Where it was not set to the figure above." },
   ]);
   const keeping = useKeeping(place);
   const target = figures.value("target");
@@ -48,7 +48,7 @@ export function TorqueSheet({ place }: { place: Place }) {
   };
   return (
     <Sheet place={place} title={fastener ? `Torque: ${fastener.label.toLowerCase()}` : "Torque"} figures={figures} foot={
-      <KeepFoot place={place} keeping={keeping} keep={fastener && place.work ? (shown === null ? "Keep" : `Keep ${num(shown, digits)} ${unit} on the wrench`) : null} onKeep={keep} />
+      <KeepFoot place={place} keeping={keeping} keep={fastener && place.work ? (shown === null ? "Keep" : `Keep ${num(shown, digits)} ${unit}`) : null} onKeep={keep} />
     }>
       <p class="s">The maker's figure always comes first. {cautionText(place, "carbon_parts")}</p>
       {fastener?.note && <p class="note mt">{fastener.note}</p>}

@@ -21,8 +21,8 @@ export function WearSheet({ place }: { place: Place }) {
   const [chosen, setChosen] = useState("0");
   const band = state ? state.band : (quantity.bands[Number(chosen)] ?? null);
   const figures = useFigures([
-    { id: "links", label: "over", unit: "links", step: 2, known: remembered<number>("wear_links") ?? 24, how: "Half-inch pitches; the longer the stretch, the surer. Twelve at least." },
-    { id: "length", label: "they measure", unit: "mm", step: 0.1, how: "From pin to pin, pulled taut: the same edge of each pin." },
+    { id: "links", label: "Over", unit: "links", step: 2, known: remembered<number>("wear_links") ?? 24, how: "Half-inch pitches; the longer the stretch, the surer. Twelve at least." },
+    { id: "length", label: "They measure", unit: "mm", step: 0.1, how: "From pin to pin, pulled taut: the same edge of each pin." },
   ]);
   const keeping = useKeeping(place);
   const [links, length] = [figures.value("links"), figures.value("length")];
