@@ -109,6 +109,10 @@ class EveryScreen:
             self._take("wrench goes to"),
             self._figures("25", then_close=True),
         )
+        yield "work-out-torque-any", lambda: (
+            self.job(build, "work-out", "torque"),
+            self.page.get_by_label("Fastener").select_option(label="Seat clamp, 5 N·m"),
+        )
         yield "work-out-noise", lambda: self.job(comeback, "work-out", "noise", "rear_position")
         yield "work-out-noise-counted", lambda: (
             self.hand.judged_in((46, 17)),

@@ -5,7 +5,7 @@ import { within } from "./student_t";
 
 const FEWEST_TAPS = 4;
 export const MOST_TAPS = 500;
-const LONGEST_MS = 600_000;
+export const LONGEST_MS = 600_000;
 /** From memory: nobody taps along faster than this. */
 export const SHORTEST_PERIOD_MS = 250;
 /** Taps from which a steady change of tempo is fitted too. */

@@ -6,7 +6,9 @@ import { scaleOf } from "../../src/look/geometry";
 import { PlanRule, spokenPlan } from "../../src/look/plan_rule";
 import { QuantityLine } from "../../src/look/quantity_line";
 import { Rule } from "../../src/look/rule";
+import { ShareRule } from "../../src/look/share_rule";
 import { Tally } from "../../src/look/tally";
+import { TapRule } from "../../src/look/tap_rule";
 import { Turns } from "../../src/look/turns";
 import { isLow, Verdict } from "../../src/look/verdict";
 
@@ -74,4 +76,17 @@ it("the clock face keeps large bends on the face", () => {
 it("a count of noises has its whisker of one each way", () => {
   const html = render(<Turns n={10} marks={[{ at: 10, label: "crank" }]} label="" top={20} />);
   expect(html).toContain('x1="45%" x2="55%"');
+});
+
+describe("what is worked out", () => {
+  it("a chance stands on a rule in tens of percent, and is said in words", () => {
+    const html = render(<ShareRule name="Wheel" share={0.25} />);
+    expect(html).toContain('aria-label="Wheel: 25 %"');
+    expect(html).toContain('x="25%"');
+  });
+  it("taps of the noise stand above the rule of seconds, those of the crank below; it grows by whole five seconds", () => {
+    const html = render(<TapRule noise={[0, 500, 1000]} crank={[250, 5500]} label="taps" />);
+    expect([count(html, "lw"), count(html, "wit")]).toEqual([3, 2]);
+    expect(html).toContain(">10 s<");
+  });
 });

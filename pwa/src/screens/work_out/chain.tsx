@@ -10,7 +10,7 @@ import type { Drivetrain } from "../../nouns";
 import { notSaved, useOnce } from "../once";
 import { FigureGrid, useFigures, type Figure, type Figures } from "./figures";
 import { KeepFoot, useKeeping } from "./keeping";
-import { cautionText, drivetrainOf, type Place } from "./place";
+import { cautionText, drivetrainOf, implausible, quantityOf, type Place } from "./place";
 import { attempt, Reason, Sheet } from "./sheet";
 
 const ALLOWANCES = ["0", "2", "4"].map((id) => ({ id, label: `${id} links` }));
@@ -29,13 +29,17 @@ export function ChainSheet({ place }: { place: Place }) {
     rear_capacity: figures.given("rear_capacity"), rear_max_cog: figures.given("rear_max_cog"),
   }));
   const links = counted ?? size?.links_to_cut ?? null;
+  const keep = () => {
+    if (!links) return keeping.say(reason ?? "Measure the chainstay first.");
+    const odd = implausible(quantityOf(place.cat, "chain_links")!, links);
+    if (odd) return keeping.say(odd);
+    keeping.keepAndGo({ kind: "reading", stage: keeping.stage, data: { quantity: "chain_links", value: links, unit: "link" } });
+  };
   const known = figures.list.every((f) => f.loose || figures.value(f.id) !== null);
 
   return (
     <Sheet place={place} title="Chain length" figures={figures} foot={
-      <KeepFoot place={place} keeping={keeping} keep={place.work ? (links ? `Keep ${links} links` : "Keep") : null} onKeep={() => links
-        ? keeping.keepAndGo({ kind: "reading", stage: keeping.stage, data: { quantity: "chain_links", value: links, unit: "link" } })
-        : keeping.say("Measure the chainstay first.")} />
+      <KeepFoot place={place} keeping={keeping} keep={place.work ? (links ? `Keep ${links} links` : "Keep") : null} onKeep={keep} />
     }>
       <p class="note stop mt">{size?.advice ?? cautionText(place, "never_cut_by_numbers")}</p>
       {known && <Reason words={reason} />}

@@ -24,7 +24,8 @@ export interface Figures {
   value: (id: string) => number | null;
   /** For functions that take what is not known as left out. */
   given: (id: string) => number | undefined;
-  set: (id: string, value: number | null) => void;
+  /** Back to what is known of it. */
+  forget: (id: string) => void;
   text: (id: string) => string;
   type: (id: string, text: string) => void;
   hand: Figure | null;
@@ -46,7 +47,7 @@ export function useFigures(list: Figure[]): Figures {
   return {
     list, text, value, type, take,
     given: (id) => value(id) ?? undefined,
-    set: (id, to) => type(id, written(to)),
+    forget: (id) => setTyped(({ [id]: _old, ...rest }) => rest),
     hand: list.find((f) => f.id === hand) ?? null,
     next: () => {
       const i = list.findIndex((f) => f.id === hand);

@@ -1,7 +1,7 @@
 import { useState } from "preact/hooks";
 import { FEWEST_COGS, centreOf, rubWindow, type CogWindow, type RubWindow } from "../../domain/rub_window";
 import { scaleOf } from "../../look/geometry";
-import { list, num } from "../../look/number";
+import { count, list, num } from "../../look/number";
 import { QuantityLine } from "../../look/quantity_line";
 import { PickOne, PickSome } from "../../look/touch";
 import type { EntryDraft } from "../../nouns";
@@ -10,7 +10,7 @@ import { turnedWords } from "../entry_words";
 import type { Work } from "../work";
 import { FigureGrid, useFigures, type Figure } from "./figures";
 import { KeepFoot, useKeeping } from "./keeping";
-import { cautionText, type Place } from "./place";
+import { cautionText, implausible, type Place } from "./place";
 import { attempt, Reason, Sheet } from "./sheet";
 import { countsFor, IN, OUT, type CogCount } from "./windows";
 
@@ -41,11 +41,16 @@ function OnRing({ place, work, rings, cogs, ring, onRing }: OnRingProps) {
   // Without the size of a step there is still a best position, only no tilt.
   const { answer: found, reason } = attempt(() => rubWindow(windows, step === null ? null : then, step ?? 1, radiusOf(work.bike), quantity.u));
   const drafts = fresh(figures.value, chosen, ring, now, keeping.stage);
-  const keep = () => drafts.length ? keeping.keepHere(drafts, `${drafts.length} counts`) : keeping.say(windows.length ? "These counts are kept already." : "Count the steps on three cogs first.");
+  const keep = () => {
+    if (!drafts.length) return keeping.say(windows.length ? "These counts are kept already." : "Count the steps on three cogs first.");
+    const odd = drafts.map((d) => (d.kind === "reading" && "value" in d.data ? implausible(quantity, d.data.value) : null)).find((words) => words !== null);
+    if (odd) return keeping.say(odd);
+    keeping.keepHere(drafts, count(drafts.length, "count"));
+  };
 
   return (
     <Sheet place={place} title="Rub window" figures={figures} foot={
-      <KeepFoot place={place} keeping={keeping} keep={drafts.length ? `Keep ${drafts.length} counts` : "Keep"} onKeep={keep} />
+      <KeepFoot place={place} keeping={keeping} keep={drafts.length ? `Keep ${count(drafts.length, "count")}` : "Keep"} onKeep={keep} />
     }>
       <p class="s">Fine steps from where it stands to the first noise, inboard and outboard, on three cogs at least; then back. {cautionText(place, "fingers_clear")}</p>
       {found ? <Answer work={work} found={found} step={step} then={then} /> : windows.length >= FEWEST_COGS && <Reason words={reason} />}
@@ -81,10 +86,10 @@ function startCogs(cogs: readonly number[], now: Map<number, CogCount>, then: Co
 }
 
 function asked(cog: number, counted: CogCount | undefined): Figure[] {
-  const side = (id: string, label: string, how: string, known: number | null | undefined): Figure => ({ id: `${id}${cog}`, label, unit: "steps", step: 1, signed: true, known, start: 4, how });
+  const side = (id: string, label: string, how: string, known: number | null | undefined): Figure => ({ id: `${id}${cog}`, label, unit: "steps", step: 1, known, start: 4, how });
   return [
-    side("out", `Cog ${cog}, outboard`, `On the cog with ${cog} teeth: steps outboard until it makes a noise, then back.`, counted?.out_steps),
-    side("in", `Cog ${cog}, inboard`, `On the cog with ${cog} teeth: steps inboard until it makes a noise, then back.`, counted?.in_steps),
+    side("out", `Cog ${cog}, outboard`, `On the cog with ${cog} teeth: steps outboard until it makes a noise, then back. 0 where it makes one as it stands.`, counted?.out_steps),
+    side("in", `Cog ${cog}, inboard`, `On the cog with ${cog} teeth: steps inboard until it makes a noise, then back. 0 where it makes one as it stands.`, counted?.in_steps),
   ];
 }
 

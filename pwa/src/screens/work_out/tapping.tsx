@@ -1,10 +1,11 @@
 import { useRef, useState } from "preact/hooks";
+import { LONGEST_MS, MOST_TAPS } from "../../domain/noise_tapping";
 
 export interface Taps { noise: number[]; crank: number[] }
 
 export type TapOf = keyof Taps;
 
-/** Moments of the taps in milliseconds since the first of them. */
+/** Moments of the taps in milliseconds since the first of them; what comes after too many or too long is not taken. */
 export function useTaps(): { taps: Taps; tap: (of: TapOf, at: number) => void; clear: () => void } {
   const [taps, setTaps] = useState<Taps>({ noise: [], crank: [] });
   const start = useRef<number | null>(null);
@@ -13,7 +14,7 @@ export function useTaps(): { taps: Taps; tap: (of: TapOf, at: number) => void; c
     tap: (of, at) => {
       start.current ??= at;
       const since = Math.max(0, Math.round(at - start.current));
-      setTaps((all) => ({ ...all, [of]: [...all[of], since] }));
+      setTaps((all) => (since > LONGEST_MS || all[of].length >= MOST_TAPS ? all : { ...all, [of]: [...all[of], since] }));
     },
     clear: () => {
       start.current = null;

@@ -1,5 +1,5 @@
 import { useState } from "preact/hooks";
-import { toUnit } from "../../catalogue";
+import { applies, toUnit, type Fastener } from "../../catalogue";
 import { setTo } from "../../domain/torque";
 import { scaleOf } from "../../look/geometry";
 import { num } from "../../look/number";
@@ -16,10 +16,16 @@ interface Tool { wrench?: number | null; max?: number | null; adapter?: number |
 
 const DIGITS: Record<string, number> = { [NM]: 1, "lbf·in": 0, "lbf·ft": 1, "kgf·m": 2 };
 
+/** What a torque entry can hold. */
+const LONGEST_WRENCH_MM = 3000;
+const LONGEST_ADAPTER_MM = 1000;
+
 /** What to set on a wrench that carries an adapter or speaks another unit, and what then reaches the fastener. */
 export function TorqueSheet({ place }: { place: Place }) {
   const { cat } = place;
-  const fastener = cat.fasteners.find((f) => f.id === place.item && f.lower != null);
+  const [item, setItem] = useState(place.item ?? "");
+  const choices = fastenersOf(place);
+  const fastener = choices.find((f) => f.id === item);
   const last = remembered<Tool>("wrench") ?? {};
   const [unit, setUnit] = useState(last.unit ?? NM);
   const middle = fastener ? (fastener.lower! + fastener.upper!) / 2 : null;
@@ -43,6 +49,9 @@ export function TorqueSheet({ place }: { place: Place }) {
 
   const keep = () => {
     if (shown === null || !at || !fastener) return keeping.say(reason ?? "Type the target first.");
+    if ((figures.value("wrench") ?? 0) > LONGEST_WRENCH_MM || (figures.value("adapter") ?? 0) > LONGEST_ADAPTER_MM) {
+      return keeping.say("Lengths are in millimetres: no wrench and no adapter is that long.");
+    }
     remember("wrench", { unit, ...Object.fromEntries(["wrench", "max", "adapter", "angle"].map((id) => [id, figures.value(id)])) } satisfies Tool);
     keeping.keepAndGo({ kind: "torque", stage: keeping.stage, data: { fastener: fastener.id, applied: shown, unit, ...used } });
   };
@@ -50,7 +59,16 @@ export function TorqueSheet({ place }: { place: Place }) {
     <Sheet place={place} title={fastener ? `Torque: ${fastener.label.toLowerCase()}` : "Torque"} figures={figures} foot={
       <KeepFoot place={place} keeping={keeping} keep={fastener && place.work ? (shown === null ? "Keep" : `Keep ${num(shown, digits)} ${unit}`) : null} onKeep={keep} />
     }>
-      <p class="s">The maker's figure always comes first. {cautionText(place, "carbon_parts")}</p>
+      {place.work && !place.item && (
+        <>
+          <label class="mt" for="fastener">Fastener</label>
+          <select id="fastener" class="fld" value={item} onChange={(e) => { setItem(e.currentTarget.value); figures.forget("target"); figures.take(e.currentTarget.value ? null : "target"); }}>
+            <option value="">none in particular</option>
+            {choices.map((f) => <option key={f.id} value={f.id}>{f.label}, {targetWords(f)} {NM}</option>)}
+          </select>
+        </>
+      )}
+      <p class="s mt">The maker's figure always comes first. {cautionText(place, "carbon_parts")}</p>
       {fastener?.note && <p class="note mt">{fastener.note}</p>}
       {target !== null && <Reason words={reason} />}
       <ul class="qs free mt">
@@ -67,10 +85,13 @@ export function TorqueSheet({ place }: { place: Place }) {
       {at && <Reason words={at.refused} />}
       <h2 class="tight">Wrench and adapter</h2>
       <FigureGrid figures={figures} label="Wrench and adapter" />
-      <PickOne label="Unit on the wrench" choices={cat.units.filter((u) => u.dimension === "torque")} value={unit} onPick={(id) => { setUnit(id ?? NM); figures.type("shown", ""); }} />
+      <PickOne label="Unit on the wrench" choices={cat.units.filter((u) => u.dimension === "torque")} value={unit} onPick={(id) => { setUnit(id ?? NM); figures.forget("shown"); }} />
     </Sheet>
   );
 }
+
+/** The fasteners of this bike that have a figure. */
+const fastenersOf = ({ cat, work }: Place): Fastener[] => cat.fasteners.filter((f) => f.lower != null && (!work || applies(f.applies, work.facts)));
 
 function adapterOf(figures: Figures) {
   const length = figures.value("adapter");

@@ -11,7 +11,7 @@ import { scaleFor } from "../bench/line";
 import { whiskerOf } from "../work";
 import { FigureGrid, useFigures } from "./figures";
 import { KeepFoot, useKeeping } from "./keeping";
-import { quantityOf, stateOf, type Place } from "./place";
+import { implausible, quantityOf, stateOf, type Place } from "./place";
 import { attempt, Reason, Sheet } from "./sheet";
 
 /** How much longer than new the chain is, from a stretch of it measured under a light pull. */
@@ -30,6 +30,8 @@ export function WearSheet({ place }: { place: Place }) {
   const value = percent === null ? null : Math.round(percent * 1000) / 1000;
   const keep = () => {
     if (value === null) return keeping.say(length === null ? "Measure the length first." : reason);
+    const odd = implausible(quantity, value);
+    if (odd) return keeping.say(odd);
     remember("wear_links", links);
     keeping.keepAndGo({ kind: "reading", stage: keeping.stage, note: `${links} links, ${num(length!, 2)} mm`, data: { quantity: quantity.id, value, unit: quantity.unit } });
   };
