@@ -71,7 +71,7 @@ def shown(value: Mapping[str, Any]) -> str:
     if value["value"] is None:
         return "–"
     if value["form"] == "interval":
-        return " – ".join(number(value[end], value["rule"]["digits"]) for end in ("low", "high"))
+        return "–".join(number(value[end], None) for end in ("low", "high"))
     return number(value["value"], value["rule"]["digits"], _shows_plus(value))
 
 

@@ -82,8 +82,14 @@ def watch(document: Mapping[str, Any]) -> list[str]:
             said.append(f"{name}: so close to its limit that measuring cannot tell on which side it is.")
         elif value["verdict"] == "outside":
             said.append(f"{name}: outside its tolerance band when the bike was handed over.")
-        elif value.get("stale"):
-            said.append(f"{name}: adjusted after it was measured, and not measured again.")
+    stale: dict[str, list[str]] = {}
+    for value in document["values"]:
+        if value["stale"]:
+            gear = value["gear"]
+            stale.setdefault(value["label"], []).extend([f"{gear['ring']} × {gear['cog']}"] if gear else [])
+    for name, gears in stale.items():
+        where = f" ({', '.join(gears)})" if gears else ""
+        said.append(f"{name}{where}: adjusted after it was measured, and not measured again.")
     said += [
         f"{one['label']}: tightened outside its range." for one in document["torques"] if one["verdict"] == "outside"
     ]

@@ -88,7 +88,7 @@ def test_a_go_no_go_reading_is_a_leaf_between_its_feelers():
     drawn = rule(given)
     assert 'class="leaf"' in drawn and 'class="tick"' not in drawn and 'class="wsk"' not in drawn
     assert places(drawn, "lw") == [pytest.approx(43.33, abs=0.01), pytest.approx(56.67, abs=0.01)]
-    assert shown(given) == "5.0 – 5.5"
+    assert shown(given) == "5–5.5"
 
 
 def test_graduations_stay_readable():
