@@ -9,7 +9,7 @@ import { latest } from "./latest";
 import { saved } from "./problem";
 import { loadRide, ride, settleAtStart } from "./ride";
 import { deviceKind, loadSession, pairDevice, person, session } from "./session";
-import { read, type Clash, type Noun } from "./store/database";
+import { read, type Clash, type HeldEntry, type Noun } from "./store/database";
 import { dropEdit, openEdits, putEdit } from "./store/edits";
 import { noteLoss, rememberHeld } from "./store/loss";
 import { viewNouns } from "./store/mirror";
@@ -96,11 +96,11 @@ export function entriesOfBike(bikeId: string): ReadonlySignal<LoggedEntry[]> {
 
 /** Reads what the phone holds, then starts to sync. The screens can be drawn when it resolves. */
 export async function openBook(): Promise<void> {
-  await Promise.all([loadSession(), loadNouns(), loadRide()]);
+  await Promise.all([loadSession(), loadNouns(), loadRide(), noteLoss()]);
   catalogue.value = await storedCatalogue();
   loaded.value = true;
   onOtherTab(() => void reload());
-  void noteLoss().then(countPending);
+  void countPending();
   void navigator.storage?.persisted?.().then((answer) => (persisted.value = answer));
   // An app that cannot register its worker still works while there is a signal.
   void registerWorker(() => ride.value !== null).catch(() => undefined).then(settleAtStart);
@@ -151,18 +151,27 @@ const reload = latest(async () => {
   await Promise.all([loadSession(), loadNouns(), loadRide(), reloadEntries(), countPending()]);
 });
 
-/** After a write on this phone: the screens, the other tabs and the service are to know. */
-function written(): Promise<void> {
+/** One more entry; counted here, since a count over all that is held would make the next save wait. */
+function countOneMore({ job_id, saved_at }: HeldEntry, fixes: boolean): void {
+  if (fixes || countPending.isRunning()) return void countPending();
+  const { count, oldest, setAside, byJob } = pending.value;
+  const more = new Map(byJob).set(job_id, (byJob.get(job_id) ?? 0) + 1);
+  pending.value = { count: count + 1, oldest: oldest ?? new Date(saved_at), setAside, byJob: more };
+  void rememberHeld(count + 1 + setAside);
+}
+
+/** After a write on this phone: the other tabs and the service are to know. */
+function written(): void {
   tellTabs();
   void syncNow();
-  return countPending();
 }
 
 /** Logs an entry. Resolves once it is durable on this phone; throws NotSaved where it is not. */
 export async function log(jobId: string, draft: EntryDraft, fixes?: string): Promise<LoggedEntry> {
   const held = await saved(addEntry(jobId, draft, person.value ?? session.value?.personId ?? null, fixes));
   show(held);
-  void written();
+  countOneMore(held, fixes !== undefined);
+  written();
   return asLogged(held);
 }
 
@@ -175,21 +184,21 @@ export async function undo(entryId: string): Promise<LoggedEntry> {
 
 export async function putBike(body: BikeDraft): Promise<void> {
   await saved(putEdit("bike", body));
-  await loadNouns();
-  await written();
+  await Promise.all([loadNouns(), countPending()]);
+  written();
 }
 
 export async function putJob(body: JobDraft): Promise<void> {
   await saved(putEdit("job", body));
-  await loadNouns();
-  await written();
+  await Promise.all([loadNouns(), countPending()]);
+  written();
 }
 
 /** Gives up this phone's edit of a bike or job: the service's version stands. */
 export async function withdrawEdit(noun: Noun, id: string): Promise<void> {
   await saved(dropEdit(noun, id));
-  await loadNouns();
-  await written();
+  await Promise.all([loadNouns(), countPending()]);
+  written();
 }
 
 /** Pairs this phone by a one-time code and brings the shop's book to it. Throws Problem. */

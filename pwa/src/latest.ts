@@ -1,8 +1,14 @@
-/**
- * Keeps work that reads the newest state from running twice at once: a call during a run is answered by one more run,
- * which all callers meanwhile share. The promise resolves after a run that began after the call.
- */
-export function latest(work: () => Promise<void>): () => Promise<void> {
+/** Work that reads the newest state, never run twice at once. */
+export interface Latest {
+  /**
+   * Asks for a run. A call during one is answered by one more, which all callers meanwhile share: the promise resolves
+   * after a run that began after the call.
+   */
+  (): Promise<void>;
+  isRunning: () => boolean;
+}
+
+export function latest(work: () => Promise<void>): Latest {
   let running: Promise<void> | null = null;
   let next: Promise<void> | null = null;
   const run = () => {
@@ -10,5 +16,6 @@ export function latest(work: () => Promise<void>): () => Promise<void> {
     running = work().finally(() => (running = null));
     return running;
   };
-  return () => (running ? (next ??= running.then(run, run)) : run());
+  const ask = () => (running ? (next ??= running.then(run, run)) : run());
+  return Object.assign(ask, { isRunning: () => running !== null });
 }

@@ -68,8 +68,12 @@ export function inOrder(rows: LoggedEntry[]): LoggedEntry[] {
 /** Shows an entry at once that has just been written. */
 export function show(held: HeldEntry): void {
   const job = shown.get(held.job_id);
-  if (!job || job.rows.value.some((row) => row.entry.id === held.id)) return;
-  job.rows.value = inOrder([...job.rows.value, asLogged(held)]);
+  const rows = job?.rows.value ?? [];
+  if (!job || rows.some((row) => row.entry.id === held.id)) return;
+  const last = rows.at(-1);
+  // As a rule the newest comes last, and the long list need not be sorted anew.
+  const inPlace = !last || when(last.entry) <= when(held.entry);
+  job.rows.value = inPlace ? [...rows, asLogged(held)] : inOrder([...rows, asLogged(held)]);
 }
 
 /** Reads again what is on the screens. */
