@@ -64,7 +64,12 @@ class EveryScreen:
         yield "bench-step", lambda: self.job(build, "bench", "front_cage")
         yield "bench-in-hand", lambda: self.job(build, "bench", "front_cage", "cage_alignment")
         yield "bench-typed", lambda: self.hand.type("0.8")
-        yield "bench-slip", lambda: (self.hand.type("888"), self.hand.tap("Keep"))
+        yield "bench-slip", lambda: (
+            *(self.hand.tap("Delete") for _ in "0.8"),
+            self.hand.type("888"),
+            self.hand.tap("Keep"),
+            expect(self.page.get_by_role("alert")).to_be_visible(),
+        )
         yield "bench-go-no-go", lambda: (
             self.job(build, "bench", "rear_gap", "guide_pulley_gap", "33x36"),
             self.hand.tap("go/no-go"),

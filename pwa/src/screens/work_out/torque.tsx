@@ -60,13 +60,13 @@ export function TorqueSheet({ place }: { place: Place }) {
       <KeepFoot place={place} keeping={keeping} keep={fastener && place.work ? (shown === null ? "Keep" : `Keep ${num(shown, digits)} ${unit}`) : null} onKeep={keep} />
     }>
       {place.work && !place.item && (
-        <>
-          <label class="mt" for="fastener">Fastener</label>
+        <div class="mt">
+          <label for="fastener">Fastener</label>
           <select id="fastener" class="fld" value={item} onChange={(e) => { setItem(e.currentTarget.value); figures.forget("target"); figures.take(e.currentTarget.value ? null : "target"); }}>
             <option value="">none in particular</option>
             {choices.map((f) => <option key={f.id} value={f.id}>{f.label}, {targetWords(f)} {NM}</option>)}
           </select>
-        </>
+        </div>
       )}
       <p class="s mt">The maker's figure always comes first. {cautionText(place, "carbon_parts")}</p>
       {fastener?.note && <p class="note mt">{fastener.note}</p>}
