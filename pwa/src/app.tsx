@@ -24,6 +24,7 @@ follow();
 applyTheme();
 
 const Trend = late<{ bike: Bike; job: Job; rest: string[] }>("Trend", () => import("./screens/trend/trend").then((m) => m.Trend));
+const Review = late<{ bike: Bike; job: Job }>("Review", () => import("./screens/review/review").then((m) => m.Review));
 const WorkOut = late<{ job?: Job; bike?: Bike; rest: string[] }>("Work it out", () => import("./screens/work_out/work_out").then((m) => m.WorkOut));
 const Look = late("Look", () => import("./screens/look_sheet").then((m) => m.LookSheet));
 
@@ -61,7 +62,7 @@ function JobScreen({ route }: { route: Route }) {
     case "trend": return <Trend key={job.id} bike={bike} job={job} rest={route.rest} />;
     case "handover": return <Handover key={job.id} bike={bike} job={job} />;
     case "work-out": return <WorkOut key={`${job.id}${route.rest[0]}`} bike={bike} job={job} rest={route.rest} />;
-    case "review": return <NotHere what="page" />;
+    case "review": return <Review key={job.id} bike={bike} job={job} />;
     default: return <Bench key={job.id} bike={bike} job={job} rest={route.rest} />;
   }
 }

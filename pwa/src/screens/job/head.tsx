@@ -15,11 +15,13 @@ export function JobHead({ work, plan = true }: { work: Work; plan?: boolean }) {
 
 /** The index of a job. Bench is where its next step is. */
 export function JobIndex({ work, at }: { work: Work; at: JobPage }) {
-  const pages: [JobPage, string][] = [["bench", "Bench"], ["road", "Road"], ["trend", "Trend"], ["handover", "Handover"]];
+  // Only a comeback has a review; six words do not fit a phone, and its bike stands above.
+  const review: [JobPage, string][] = work.job.kind === "comeback" ? [["review", "Review"]] : [];
+  const pages: [JobPage, string][] = [["bench", "Bench"], ["road", "Road"], ["trend", "Trend"], ...review, ["handover", "Handover"]];
   const current = at === "plan" ? "bench" : at;
   return (
     <nav class="idx" aria-label="This job">
-      <a href="#/">Bikes</a>
+      {!review.length && <a href="#/">Bikes</a>}
       {pages.map(([page, word]) => <a href={jobLink(work.job.id, page)} aria-current={current === page ? "page" : undefined}>{word}</a>)}
     </nav>
   );
