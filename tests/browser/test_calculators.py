@@ -219,6 +219,21 @@ def windows(counted: dict[int, tuple[int, int]]) -> list[dict]:
     return [{"cog": cog, "in_steps": i, "out_steps": o} for cog, (i, o) in counted.items()]
 
 
+def test_a_gauge_that_types_like_a_keyboard_loses_no_digit(phone: Phone, hand: Calculator, job: str) -> None:
+    page = phone.page
+    page.evaluate("(where) => { location.hash = where; }", f"#/jobs/{job}/bench/hanger/hanger_deviation")
+    page.get_by_role("button", name="at 12").wait_for()
+    for gap in ("10.25", "9.305", "7.55", "8.705"):
+        page.keyboard.type(gap)
+        page.keyboard.press("Enter")
+    for clock, gap in zip((12, 3, 6, 9), ("10.25", "9.305", "7.55", "8.705"), strict=True):
+        expect(page.get_by_role("button", name=f"at {clock}", exact=False).first).to_contain_text(gap)
+    expect(page.get_by_text("a hanger can break when it is bent back")).to_be_visible()
+    expect(page.get_by_text("On the shifting: in the middle of the cassette")).to_be_visible()
+    hand.tap(page.get_by_role("button", name=re.compile("^Keep 2.8")))
+    expect(page.locator("li", has_text="Hanger deviation").first).to_contain_text("kept on this phone")
+
+
 def test_without_a_bike_nothing_can_be_kept(phone: Phone) -> None:
     lose_signal(phone)
     phone.open("#/work-out")

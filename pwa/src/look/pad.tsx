@@ -1,4 +1,4 @@
-import { useEffect } from "preact/hooks";
+import { useLayoutEffect } from "preact/hooks";
 import { digitsOf, num } from "./number";
 
 export interface PadProps {
@@ -37,7 +37,8 @@ export function nudge(text: string, step: number, by: 1 | -1, start?: number | n
 
 /** The keypad. It has no display of its own: the line in hand docks on it. A keyboard types into it as well. */
 export function Pad({ text, onText, onKeep, step, signed, start, keep = "Keep", quiet }: PadProps) {
-  useEffect(() => {
+  // Not after the next frame: a gauge that types like a keyboard sends its digits faster than the screen is drawn.
+  useLayoutEffect(() => {
     if (quiet) return;
     const type = (e: KeyboardEvent) => {
       const target = e.target as HTMLElement;
