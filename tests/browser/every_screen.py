@@ -30,7 +30,7 @@ class EveryScreen:
         self.go("/".join((f"#/jobs/{job}", *rest)))
 
     def states(self) -> Iterator[State]:
-        in_a_job = (self.bench, self.work_out, self.plan, self.road, self.trend, self.handover)
+        in_a_job = (self.bench, self.work_out, self.plan, self.road, self.trend, self.review, self.handover)
         for group in (self.pairing, self.bikes, *in_a_job, self.rest):
             yield from group()
 
@@ -207,6 +207,16 @@ class EveryScreen:
         )
         yield "trend-setting", lambda: self.job(comeback, "trend", "rear_trim")
         yield "trend-hanger", lambda: self.job(comeback, "trend", "hanger_deviation")
+
+    def review(self) -> Iterator[State]:
+        page = self.page
+        yield "review-first-guess", lambda: (
+            self.job(self.book.comeback, "review"),
+            page.get_by_text("What do you think it is?").wait_for(),
+        )
+        yield "review", lambda: (self.hand.tap("No guess"), page.get_by_text("What fits").wait_for())
+        yield "review-closing", lambda: (self.hand.tap("cause found"), self.hand.tap("Close the comeback"))
+        yield "review-all-causes", lambda: self.hand.tap(page.get_by_role("button", name=re.compile("^Show all")))
 
     def handover(self) -> Iterator[State]:
         yield "handover", lambda: self.job(self.book.build, "handover")
