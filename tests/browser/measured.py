@@ -49,6 +49,7 @@ OVERFLOW = """() => {
   const wide = document.documentElement.scrollWidth - document.documentElement.clientWidth;
   if (wide <= 0) return [];
   const right = document.documentElement.clientWidth + 1;
-  return [...document.querySelectorAll('main *')].filter((el) => !(el instanceof SVGElement) && el.getBoundingClientRect().right > right)
+  return [...document.querySelectorAll('main *')]
+    .filter((el) => !(el instanceof SVGElement) && el.getBoundingClientRect().right > right)
     .slice(0, 5).map((el) => `${el.tagName.toLowerCase()}.${el.className} “${(el.innerText || '').slice(0, 30)}”`);
 }"""

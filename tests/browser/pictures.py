@@ -1,4 +1,4 @@
-"""Pictures of every screen in every state, at the sizes of four devices, light and dark; into shots/, which git leaves out.
+"""Pictures of every screen in every state, at the sizes of four devices, light and dark; into shots/, not in git.
 
 `python -m tests.browser.pictures [--device NAME] [--only WORDS] [--out FOLDER]`
 """

@@ -1,4 +1,4 @@
-"""Every screen in every state can be read and used: axe, sizes of targets, contrast and size of text, light and dark."""
+"""Every screen in every state can be read and used: axe, size of targets and text, contrast, light and dark."""
 
 from __future__ import annotations
 

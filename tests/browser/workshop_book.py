@@ -1,4 +1,4 @@
-"""A small invented shop, written through the public API: a build in work, a service after an earlier visit, a comeback."""
+"""A small invented shop, written through the public API: a build in work, a second service, a comeback."""
 
 from __future__ import annotations
 
@@ -45,8 +45,8 @@ class WorkshopBook:
             **train, "rear_mount": "hanger", "front_derailleur": len(train["rings"]) > 1, "suspension": False,
             "trim_step_mm": 0.2,
         }  # fmt: skip
-        body = {"base_seq": None, "label": label, "drivetrain": drivetrain, "brakes": "disc", "tyres": "tubeless", **more}
-        self.call("PUT", f"/bikes/{made}", body)
+        body = {"base_seq": None, "label": label, "drivetrain": drivetrain, "brakes": "disc", "tyres": "tubeless"}
+        self.call("PUT", f"/bikes/{made}", body | more)
         return made
 
     def job(self, bike: str, kind: str, **more: Any) -> str:
