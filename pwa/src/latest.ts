@@ -1,21 +1,27 @@
 /** Work that reads the newest state, never run twice at once. */
 export interface Latest {
-  /**
-   * Asks for a run. A call during one is answered by one more, which all callers meanwhile share: the promise resolves
-   * after a run that began after the call.
-   */
+  /** Asks for a run. The promise resolves when a run that began after the call is over, and none is left to make. */
   (): Promise<void>;
   isRunning: () => boolean;
 }
 
 export function latest(work: () => Promise<void>): Latest {
   let running: Promise<void> | null = null;
-  let next: Promise<void> | null = null;
-  const run = () => {
-    next = null;
-    running = work().finally(() => (running = null));
-    return running;
+  let wanted = false;
+  const runWhileWanted = async () => {
+    try {
+      while (wanted) {
+        wanted = false;
+        await work();
+      }
+    } finally {
+      // In the same breath as the last look at `wanted`: a call in between would go unheard.
+      running = null;
+    }
   };
-  const ask = () => (running ? (next ??= running.then(run, run)) : run());
+  const ask = () => {
+    wanted = true;
+    return (running ??= runWhileWanted());
+  };
   return Object.assign(ask, { isRunning: () => running !== null });
 }

@@ -50,6 +50,10 @@ export interface HeldEdit<N extends Noun = Noun> {
   body: Drafts[N];
   base: Drafts[N] | null;
   base_seq: number | null;
+  /** Versions this phone has seen since the last backup: a restored service may be back at any of them. */
+  earlier?: Drafts[N][];
+  /** Offered again after a restore. */
+  again?: boolean;
   /** Counts edits made here, so that an answer to an older one does not confirm a newer one. */
   rev: number;
   state: "queued" | "confirmed" | "refused" | "clash";

@@ -10,6 +10,9 @@ const JOB_FIELDS = [
   "id", "bike_id", "kind", "opened_at", "comeback_of", "missing_parts", "complaint", "since_last",
 ] as const satisfies readonly (keyof JobDraft)[];
 
+/** Versions remembered of one bike or job between two backups. */
+const MOST_EARLIER = 20;
+
 /** Fields of a bike that entries are judged by: while these clash, the bike's entries wait. */
 const JUDGED_BY = /^(drivetrain|wheel|brakes|tyres)\b/;
 
@@ -35,6 +38,8 @@ export async function putEdit<N extends Noun>(noun: N, draft: Drafts[N]): Promis
       noun, id: draft.id, body,
       base: open ? open.base : row ? draftOf(noun, row.body) : null,
       base_seq: open ? open.base_seq : current ? row.body.seq : null,
+      earlier: [...(before?.earlier ?? []), before?.base, before?.body, row && draftOf(noun, row.body)]
+        .filter((version) => !!version).slice(-MOST_EARLIER),
       rev: (before?.rev ?? 0) + 1,
       state: "queued",
       saved_at: open?.saved_at ?? Date.now(),
@@ -64,7 +69,7 @@ export async function confirmEdit<N extends Noun>(sent: HeldEdit<N>, body: Bike 
     await mirrorNoun(tx, sent.noun, body, epoch);
     const edit = await tx.objectStore("edits").get([sent.noun, sent.id]);
     if (!edit) return;
-    const { problem: _, clashes: __, retry_since: ___, ...rest } = edit;
+    const { problem: _, clashes: __, retry_since: ___, again: ____, ...rest } = edit;
     if (edit.rev === sent.rev) {
       await tx.objectStore("edits").put({ ...rest, state: "confirmed", seq: body.seq ?? undefined, epoch: epoch ?? undefined });
     } else {
@@ -105,7 +110,7 @@ export async function rebaseOpenEdit<N extends Noun>(
   const edit = (await tx.objectStore("edits").get([noun, current.id])) as HeldEdit<N> | undefined;
   if (!edit || edit.state === "confirmed" || edit.base_seq === current.seq) return edit;
   const theirs = draftOf(noun, current);
-  const { body, clashes } = merge(edit.base, edit.body, theirs);
+  const { body, clashes } = merge(edit.base, edit.body, theirs, edit.again ? edit.earlier : []);
   const { problem: _, clashes: __, retry_since: ___, ...rest } = edit;
   const clashing = clashes.length > 0;
   const rebased: HeldEdit<N> = {
@@ -142,7 +147,7 @@ export async function offerEditsAgain(tx: Transaction): Promise<void> {
   for (const edit of await tx.objectStore("edits").getAll()) {
     const { seq: _, epoch: __, ...rest } = edit;
     const state = edit.state === "confirmed" ? "queued" : edit.state;
-    await tx.objectStore("edits").put({ ...rest, base_seq: null, state });
+    await tx.objectStore("edits").put({ ...rest, base_seq: null, again: true, state });
   }
 }
 

@@ -9,29 +9,33 @@ export interface Merged<T> {
 /**
  * Merges `mine` and `theirs`, both made from `base` (null: unknown or none). A field only one side has changed takes
  * that side's value; objects are merged by their fields and lists of words as sets; what both changed differently is a
- * clash and keeps my value until a person has decided.
+ * clash and keeps my value until a person has decided. `earlier` are versions that `mine` has already outdated: a field in
+ * which `theirs` is back at one of them takes my value.
  */
-export function merge<T extends object>(base: T | null, mine: T, theirs: T): Merged<T> {
+export function merge<T extends object>(base: T | null, mine: T, theirs: T, earlier: readonly T[] = []): Merged<T> {
   const clashes: Clash[] = [];
-  return { body: fields(base ?? {}, mine, theirs, "", clashes) as T, clashes };
+  return { body: fields(base ?? {}, mine, theirs, "", clashes, earlier) as T, clashes };
 }
 
 type Fields = Record<string, unknown>;
 
-function fields(base: object, mine: object, theirs: object, path: string, clashes: Clash[]): Fields {
+function fields(base: object, mine: object, theirs: object, path: string, clashes: Clash[], earlier: readonly object[]): Fields {
   const merged: Fields = {};
   for (const key of new Set([...Object.keys(theirs), ...Object.keys(mine), ...Object.keys(base)])) {
     const [b, m, t] = [base, mine, theirs].map((side) => (side as Fields)[key]);
-    const value = one(b, m, t, path + key, clashes);
+    const value = one(b, m, t, path + key, clashes, earlier.map((version) => (version as Fields)[key]));
     if (value !== undefined) merged[key] = value;
   }
   return merged;
 }
 
-function one(base: unknown, mine: unknown, theirs: unknown, field: string, clashes: Clash[]): unknown {
+function one(base: unknown, mine: unknown, theirs: unknown, field: string, clashes: Clash[], earlier: readonly unknown[]): unknown {
   if (same(mine, theirs) || same(base, theirs)) return mine;
   if (same(base, mine)) return theirs;
-  if (isObject(mine) && isObject(theirs)) return fields(isObject(base) ? base : {}, mine, theirs, `${field}.`, clashes);
+  if (isObject(mine) && isObject(theirs)) {
+    return fields(isObject(base) ? base : {}, mine, theirs, `${field}.`, clashes, earlier.filter(isObject));
+  }
+  if (earlier.some((version) => same(version, theirs))) return mine;
   if (isWords(mine) && isWords(theirs)) return words(isWords(base) ? base : [], mine, theirs);
   clashes.push({ field, mine, theirs });
   return mine;

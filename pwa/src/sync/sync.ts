@@ -1,6 +1,7 @@
 /** When to sync: one round at a time over all tabs, tried again until all is sent and read. */
 import { signal, type Signal } from "@preact/signals";
 import type { SignalState } from "../book";
+import { latest } from "../latest";
 import { getMeta, read, write, type Meta } from "../store/database";
 import { pullAll, pullPage } from "./pull";
 import { backoff, retryAfter } from "./retry";
@@ -24,8 +25,6 @@ export interface Hooks {
 }
 
 let hooks: Hooks;
-let running: Promise<void> | null = null;
-let wanted = false;
 let timer: ReturnType<typeof setTimeout> | undefined;
 let failures = 0;
 let notBefore = 0;
@@ -45,23 +44,14 @@ export function startSync(own: Hooks): void {
 }
 
 /** Asks for a round; one that is under way is followed by another. Resolves when no round is left to run. */
-export function syncNow(): Promise<void> {
-  wanted = true;
-  running ??= drain().finally(() => (running = null));
-  return running;
-}
-
-async function drain(): Promise<void> {
+export const syncNow = latest(async () => {
   clearTimeout(timer);
-  while (wanted) {
-    wanted = false;
-    const wait = notBefore - Date.now();
-    if (wait > 0) return plan(wait);
-    const again = await alone("roadproof-sync", oneRound);
-    await shown;
-    if (again !== null) plan(again);
-  }
-}
+  const wait = notBefore - Date.now();
+  if (wait > 0) return plan(wait);
+  const again = await alone("roadproof-sync", oneRound);
+  await shown;
+  if (again !== null) plan(again);
+});
 
 function plan(ms: number): void {
   clearTimeout(timer);

@@ -76,6 +76,20 @@ describe("a service restored from an older backup", () => {
     expect(page.book.pending.value.count).toBe(0);
   });
 
+  test("takes a bike edited twice since the backup as this phone has it", async () => {
+    const { bike } = await workOffline(service, page, 0);
+    await page.book.sendNow();
+    const backup = service.backup();
+    for (const label of ["Once", "Twice"]) {
+      await page.book.putBike({ ...bike, label });
+      await page.book.sendNow();
+    }
+    service.restore(backup);
+    await page.book.sendNow();
+    expect(page.book.held.value).toEqual([]);
+    expect(service.of("bike", bike.id)!.body.label).toBe("Twice");
+  });
+
   test("noticed in the middle of sending loses nothing", async () => {
     await workOffline(service, page, 250);
     const backup = service.backup();

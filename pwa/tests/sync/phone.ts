@@ -14,7 +14,9 @@ export function newStorage(): void {
 /** Web Locks of one browser: a page that is killed lets go of its own. */
 class Locks {
   private held: Promise<unknown> = Promise.resolve();
+  closed = false;
   request(_name: string, work: () => Promise<unknown>): Promise<unknown> {
+    if (this.closed) return new Promise(() => undefined);
     const next = this.held.then(work, work);
     this.held = next.catch(() => undefined);
     return next;
@@ -33,6 +35,7 @@ class Channel extends EventTarget {
 
 /** Loads the page anew after the one before was closed or killed; what is stored stays. */
 export async function openPage() {
+  locks.closed = true;
   locks = new Locks();
   tabs = new Set();
   return openTab();
