@@ -45,7 +45,7 @@ export function niceStep(span: number, lines = 5): number {
 }
 
 /** Band, its limits, and the x axis with graduations in its own unit. */
-export function Ground({ f, unit, from = 0 }: { f: Frame; unit: string; from?: number }) {
+export function Ground({ f, from = 0 }: { f: Frame; from?: number }) {
   const { lower, upper } = f.scale;
   const step = niceStep(f.x1 - f.x0);
   const minor = step / 5;
@@ -53,7 +53,7 @@ export function Ground({ f, unit, from = 0 }: { f: Frame; unit: string; from?: n
   let d = "";
   for (let k = Math.ceil((f.x0 - from) / minor - 1e-6); from + k * minor <= f.x1 + 1e-6 * step; k++) d += `M${(px(f, from + k * minor) * 10).toFixed(1)} ${base}v${k % 5 ? 4 : 8}`;
   const labels: number[] = [];
-  for (let k = Math.ceil((f.x0 - from) / step - 1e-6); from + k * step <= f.x1 + 1e-6 * step; k++) labels.push(k * step);
+  for (let k = Math.ceil((f.x0 - from) / step - 1e-6); from + k * step <= f.x1 + 1e-6 * step; k++) labels.push(k * step || 0);
   const top = upper === null ? f.top : yAt(f, UPPER_AT);
   const foot = lower === null ? (f.scale.zero ? py(f, 0) : base) : yAt(f, LOWER_AT);
   return (
@@ -65,7 +65,7 @@ export function Ground({ f, unit, from = 0 }: { f: Frame; unit: string; from?: n
       <Strip d={d} cls="grad" h={f.height} />
       {labels.map((v) => {
         const p = px(f, from + v);
-        return <text class="num" x={percent(p)} y={base + 24} text-anchor={p < 6 ? "start" : p > 94 ? "end" : "middle"}>{v.toLocaleString("en-GB")}{p > 94 ? ` ${unit}` : ""}</text>;
+        return <text class="num" x={percent(p)} y={base + 24} text-anchor={p < 6 ? "start" : p > 94 ? "end" : "middle"}>{v.toLocaleString("en-GB")}</text>;
       })}
     </>
   );

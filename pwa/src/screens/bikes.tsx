@@ -9,6 +9,7 @@ import { drivetrainWords, matches } from "./bike/facts";
 import { Notices } from "./notices";
 import { Page } from "./page";
 import { jobLink } from "./route";
+import { ShopIndex } from "./shop_index";
 import { workOf } from "./work";
 
 type Filter = "open" | "held" | "all";
@@ -41,7 +42,7 @@ export function Bikes() {
             onInput={(e) => { setQuery(e.currentTarget.value); setShown(PAGE); }} />
           <a class="b big go" href="#/bikes/new">New bike</a>
         </div>
-        <nav class="idx" aria-label="Shop"><a href="#/" aria-current="page">Bikes</a><a href="#/work-out">Work it out</a><a href="#/settings">Settings</a></nav>
+        <ShopIndex at="bikes" />
       </>
     }>
       <Notices />

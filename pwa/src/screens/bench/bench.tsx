@@ -139,7 +139,7 @@ function Standing({ work, at }: { work: Work; at: WorkStep }) {
   const { state } = at;
   if (state.held_by_part?.length) {
     const parts = state.held_by_part.map((id) => work.cat.parts.find((p) => p.id === id)?.label ?? id).join(", ");
-    return <p class="note"><b>Held:</b> no {parts}. Other steps go on; when the part is here, say so in the <a href={jobLink(work.job.id, "plan")}>plan</a>.</p>;
+    return <p class="note"><b>Held:</b> no {parts}. Other steps go on. <a href={jobLink(work.job.id, "plan")}>The part is here</a></p>;
   }
   if (state.waits_for?.length) return <p class="s"><b>Waits for</b> {state.waits_for.map(name).join(", ")}.</p>;
   if (state.better_after?.length && state.state !== "done") return <p class="s">Better after {state.better_after.map(name).join(", ")}.</p>;

@@ -16,7 +16,7 @@ export function scaleFor(q: QuantityState): Scale {
 
 /** A value as it was read; a computed one in the quantity's own digits. */
 export function shownValue(q: QuantityState, v: number): string {
-  return num(v, q.fit ? q.quantity.digits : Math.max(q.quantity.digits, 2), q.quantity.signed);
+  return num(v, q.quantity.input === "hanger" ? q.quantity.digits : Math.max(q.quantity.digits, 2), q.quantity.signed);
 }
 
 /** A quantity of a step as it stands: read, adjusted since, or not read yet. */

@@ -3,6 +3,7 @@ import { date } from "../../look/number";
 import { NotHere } from "../missing";
 import { Page } from "../page";
 import { jobLink } from "../route";
+import { ShopIndex } from "../shop_index";
 import { BRAKES, drivetrainWords, REAR_MOUNT, TYRES } from "./facts";
 
 const STATE = { open: "open", handed_over: "handed over", closed: "closed" } as const;
@@ -24,7 +25,7 @@ export function BikePage({ id }: { id: string }) {
             ? <a class="b big go w" href={jobLink(open.id, "bench")}>Go on with the {open.kind}</a>
             : <a class="b big go w" href={`#/bikes/${id}/job`}>New job</a>}
         </div>
-        <nav class="idx" aria-label="Shop"><a href="#/">Bikes</a><a href="#/settings">Settings</a></nav>
+        <ShopIndex />
       </>
     }>
       <dl class="facts">

@@ -78,7 +78,7 @@ export function Stopped({ work, ride }: { work: Work; ride: Ride }) {
   });
 
   return (
-    <Page title="Stopped" head={<header class="top"><span class="row"><b class="h1">Stopped</b><span class="s">{work.bike.label}</span></span><Pencilled jobId={work.job.id} /></header>} foot={
+    <Page title="Stopped" head={<header class="top"><span class="row clip"><b class="h1">Stopped</b><span class="s clip">{work.bike.label}</span></span><Pencilled jobId={work.job.id} /></header>} foot={
       <>
         {problem && <p class="note stop" role="alert">{problem}</p>}
         <div class="bar">
@@ -92,7 +92,7 @@ export function Stopped({ work, ride }: { work: Work; ride: Ride }) {
         {said && (
           <p class="row sp kept" role="status"><span>Written down: <b>{said.words}</b></span><button type="button" class="flat" onClick={takeBack}>Undo</button></p>
         )}
-        <RideRule now={minutes(ride, localTime(new Date()))} stops={stops(work, ride, road)} />
+        <div class={asked ? "tall" : ""}><RideRule now={minutes(ride, localTime(new Date()))} stops={stops(work, ride, road)} /></div>
         <p class="s tall">{changedWords(work, road)}</p>
         {asked && <LastTurned work={work} entry={asked} />}
       </div>

@@ -6,6 +6,7 @@ import { Notices } from "../notices";
 import { Page } from "../page";
 import { fetchPeople, people, whoLogs } from "../people";
 import { go } from "../route";
+import { ShopIndex } from "../shop_index";
 import { theme, THEMES, type Theme } from "../theme";
 import { HeldEdits, NotConfirmed, SetAside } from "./waiting";
 import { PairAnother } from "./pair_another";
@@ -20,7 +21,7 @@ export function Settings() {
         <button type="button" class="big go full" onClick={() => void sendNow()}>
           {pending.value.count ? `Send ${count(pending.value.count, "entry", "entries")} now` : "Look for news now"}
         </button>
-        <nav class="idx" aria-label="Shop"><a href="#/">Bikes</a><a href="#/settings" aria-current="page">Settings</a></nav>
+        <ShopIndex at="settings" />
       </>
     }>
       <Notices />

@@ -29,7 +29,7 @@ function JobWaiting({ id }: { id: string }) {
   return (
     <>
       <p class="mt"><a href={jobLink(id, "plan")}><b>{bike?.label ?? "A bike"}</b>, {job?.kind}</a></p>
-      <ul>{rows.slice(0, MOST).map((e) => <EntryRow key={e.entry.id} work={{ cat }} logged={e} replaced={false} />)}</ul>
+      <ul>{rows.slice(0, MOST).map((e) => <EntryRow key={e.entry.id} work={{ cat }} logged={e} quiet />)}</ul>
       {rows.length > MOST && <p class="s">and {rows.length - MOST} more</p>}
     </>
   );

@@ -48,7 +48,7 @@ export function Chart({ series, scale, was, unit, label, of }: ChartProps) {
     <>
       <div class="pl">
         <svg class="plot" height={f.height} role="img" aria-label={`${label} over ${axis.words}: ${words}`}>
-          <Ground f={f} unit={axis.unit} />
+          <Ground f={f} />
           {was !== null && <Line f={f} a={[f.x0, was]} b={[f.x1, was]} cls="base" />}
           {of && own.length > 1 && <Fit f={f} of={of} own={own} axis={axis} leaves={leaves} />}
           {of?.step && <Jump f={f} of={of} axis={axis} scale={scale} />}

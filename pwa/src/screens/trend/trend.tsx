@@ -1,11 +1,10 @@
 import { useEffect, useState } from "preact/hooks";
 import { entriesOfBike, Problem } from "../../book";
-import { num } from "../../look/number";
 import { QuantityLine } from "../../look/quantity_line";
 import { StageGlyph, WitnessGlyph, type StageWord } from "../../look/stage";
 import { PickOne } from "../../look/touch";
 import type { Bike, Gear, Job } from "../../nouns";
-import { scaleFor } from "../bench/line";
+import { scaleFor, shownValue } from "../bench/line";
 import { gearWords, unitLabel } from "../entry_words";
 import { JobIndex } from "../job/head";
 import { Waiting } from "../missing";
@@ -74,7 +73,7 @@ function Shown({ work, q, choices, goTo }: { work: Work; q: QuantityState; choic
   const of = served.find((s) => s.stage === chosen) ?? series.find((s) => s.stage === chosen);
   const was = baselineValue(of) ?? q.baseline;
   const unit = unitLabel(work.cat, q.quantity.unit);
-  const n = (v: number) => num(v, Math.max(q.quantity.digits, 2), q.quantity.signed);
+  const n = (v: number) => shownValue(q, v);
   const scale = scaleFor({ ...q, baseline: was });
   const gear = q.gear ? `, ${gearWords(q.gear)}` : "";
 

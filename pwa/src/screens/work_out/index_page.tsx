@@ -3,6 +3,7 @@ import { Page } from "../page";
 import { jobLink } from "../route";
 import { TOOLS, toolLink, toolsFor, type Tool } from "../tools";
 import type { Work } from "../work";
+import { ShopIndex } from "../shop_index";
 
 /** Without a bike: what needs nothing that only a job knows. */
 const ALONE: readonly Tool["id"][] = ["hanger", "chain", "wear", "torque", "noise", "gears"];
@@ -13,7 +14,7 @@ export function WorkOutIndex({ work }: { work: Work | null }) {
   const link = (tool: Tool) => (!work ? `#/work-out/${tool.id}` : tool.id === "hanger" ? hangerLink(work) : toolLink(work.job.id, tool.id));
   return (
     <Page title="Work it out" head={work ? <><JobHead work={work} plan={false} /><p class="h1" aria-hidden="true">Work it out</p></> : undefined} foot={
-      work ? <JobIndex work={work} at="work-out" /> : <nav class="idx" aria-label="Shop"><a href="#/">Bikes</a><a href="#/work-out" aria-current="page">Work it out</a><a href="#/settings">Settings</a></nav>
+      work ? <JobIndex work={work} at="work-out" /> : <ShopIndex at="work_out" />
     }>
       <p class="s">{work ? "Worked out on this phone, with or without a signal. Nothing is written down unless you keep it." : "For no bike in particular: nothing is written down. From a bike's job its own figures are filled in, and what is found can be kept."}</p>
       <ul class="mt">
