@@ -231,5 +231,20 @@ class EveryScreen:
         )
 
     def rest(self) -> Iterator[State]:
-        yield "settings", lambda: self.go("#/settings")
+        quantity = self.page.get_by_label("Quantity")
+        yield "workshop", lambda: (
+            self.go("#/workshop"),
+            self.page.get_by_text("After adjusting").wait_for(),
+            self.page.get_by_text("What the stand gets wrong").wait_for(),
+        )
+        yield "workshop-nothing-read", lambda: (
+            quantity.select_option(label="Wheel dish"),
+            self.page.get_by_text("Choose another quantity").wait_for(),
+        )
+        yield "workshop-no-signal", lambda: (
+            self.phone.context.set_offline(True),
+            quantity.select_option(label="Cage height"),
+            self.page.get_by_text("get a signal").first.wait_for(),
+        )
+        yield "settings", lambda: (self.phone.context.set_offline(False), self.go("#/settings"))
         yield "look", lambda: (self.go("#/look"), self.page.get_by_text("Parts of the rule").wait_for())

@@ -28,7 +28,7 @@ export function ComebackCharts({ family }: { family: string | null }) {
       </section>
       <section>
         <h2>Days to the first comeback</h2>
-        <p class="s">Share of jobs not yet back. {told(answer)}</p>
+        <p class="s">Share of jobs not yet back. {family ? "" : told(answer)}</p>
         <Staying groups={shownGroups(answer)} />
       </section>
     </>
@@ -61,7 +61,7 @@ function Shares({ rows, empty }: { rows: Share[]; empty: string }) {
     <table class="mt">
       <thead>
         <tr>
-          <th scope="col">came back</th><th scope="col" class="r">jobs</th>
+          <th scope="col">came back</th><th scope="col" class="r nowrap">jobs</th>
           <th scope="col"><span class="row sp xs"><span>0</span><span>{pc(top / 2)} %</span><span>{pc(top)} %</span></span></th>
         </tr>
       </thead>

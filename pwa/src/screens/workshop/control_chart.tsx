@@ -1,8 +1,7 @@
 import type { Quantity } from "../../catalogue";
-import { scaleOf } from "../../look/geometry";
+import { percent, scaleOf } from "../../look/geometry";
 import { num } from "../../look/number";
 import { frame, Ground, offPlot, px, py, Put, Standing, type Frame } from "../../look/plot";
-import { percent } from "../../look/geometry";
 import { STAGE_PATH } from "../../look/stage";
 import type { WorkshopTrend } from "./answers";
 
@@ -13,7 +12,7 @@ export function ControlChart({ trend, quantity, unit }: { trend: WorkshopTrend; 
   const { values, individuals: chart, weighted } = trend;
   const n = (v: number) => num(v, Math.max(quantity.digits, 2), quantity.signed);
   const scale = scaleOf({
-    lower: trend.band?.lower, upper: trend.band?.upper, reference: trend.band ? null : chart?.centre, plausible: quantity.plausible,
+    lower: trend.band?.lower, upper: trend.band?.upper, reference: trend.band || !chart ? null : Number(chart.centre.toFixed(quantity.digits)), plausible: quantity.plausible,
     span: chart ? Math.max(quantity.span ?? 0, 8 * chart.sigma) : quantity.span, minor: quantity.minor, major: quantity.major, signed: quantity.signed,
     zero: quantity.zero, setting: quantity.setting, full: quantity.full,
   });

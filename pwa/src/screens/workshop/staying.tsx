@@ -16,7 +16,7 @@ export function Staying({ groups }: { groups: { name: string; staying: StayingOu
   const step = niceStep(Math.max(30, ...days), 5);
   const right = Math.ceil(Math.max(30, ...days) / step) * step;
   const lowest = Math.min(...groups.flatMap((g) => g.staying.share), 0.95);
-  const floor = Math.floor(lowest * 10 - 0.01) / 10;
+  const floor = Math.max(0, Math.floor(lowest * 5 - 0.01) / 5);
   const x = (d: number) => LEFT + (d / right) * (100 - LEFT);
   const y = (share: number) => TOP + ((1 - share) / (1 - floor)) * (BASE - TOP);
   const rows = Array.from({ length: 5 }, (_, i) => 1 - (i * (1 - floor)) / 4);

@@ -12,6 +12,7 @@ import { ChartWords, ControlChart } from "./control_chart";
 import { Offsets } from "./offsets";
 
 const LEAVES = 2;
+const WIDE = "(min-width: 60rem)";
 const FIRST = "guide_pulley_gap";
 
 /** The shop over all its jobs: what drifts, what the stand gets wrong, what comes back. */
@@ -22,22 +23,38 @@ export function Workshop() {
   const [quantity, setQuantity] = useState(FIRST);
   if (!cat) return <Waiting />;
   const q = cat.quantities.find((x) => x.id === quantity) ?? cat.quantities[0]!;
+  const wide = matchMedia(WIDE).matches;
+  const pick = (id: string | null) => setFamily(id === "all" ? null : id);
+  const choices = [...families.slice(0, wide ? LEAVES : undefined).map((f) => ({ id: f, label: familyWords(f) })), { id: "all", label: "all families" }];
+  // On a phone what is touched lies below, within the thumb's reach.
+  const controls = (
+    <div class="row wrapping mt">
+      {wide
+        ? <PickOne label="Family" value={family ?? "all"} onPick={pick} choices={choices} />
+        : <Select id="workshop-family" label="Family" value={family ?? "all"} onPick={pick} choices={choices} />}
+      <Select id="workshop-quantity" label="Quantity" value={q.id} onPick={setQuantity} choices={cat.quantities} />
+    </div>
+  );
   return (
-    <Page title="Workshop" cls="fill wide" aside={`${bikes.value.length} bikes`} foot={<ShopIndex at="workshop" />}>
-      <div class="row wrapping mt">
-        <PickOne label="Family" value={family ?? "all"} onPick={(id) => setFamily(id === "all" ? null : id)}
-          choices={[...families.slice(0, LEAVES).map((f) => ({ id: f, label: familyWords(f) })), { id: "all", label: "all families" }]} />
-        <label class="sr" for="workshop-quantity">Quantity</label>
-        <select id="workshop-quantity" class="fld" value={q.id} onChange={(e) => setQuantity(e.currentTarget.value)}>
-          {cat.quantities.map((x) => <option key={x.id} value={x.id}>{x.label}</option>)}
-        </select>
-      </div>
+    <Page title="Workshop" cls="fill wide" aside={`${bikes.value.length} bikes`} foot={<>{!wide && controls}<ShopIndex at="workshop" /></>}>
+      {wide && controls}
       <div class="ws">
         <Chart family={family} quantity={q.id} />
         <Offsets cat={cat} family={family} />
         <ComebackCharts family={family} />
       </div>
     </Page>
+  );
+}
+
+function Select({ id, label, value, onPick, choices }: { id: string; label: string; value: string; onPick: (id: string) => void; choices: { id: string; label: string }[] }) {
+  return (
+    <>
+      <label class="sr" for={id}>{label}</label>
+      <select id={id} class="fld w" value={value} onChange={(e) => onPick(e.currentTarget.value)}>
+        {choices.map((x) => <option key={x.id} value={x.id}>{x.label}</option>)}
+      </select>
+    </>
   );
 }
 
