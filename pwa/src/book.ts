@@ -96,11 +96,11 @@ export function entriesOfBike(bikeId: string): ReadonlySignal<LoggedEntry[]> {
 
 /** Reads what the phone holds, then starts to sync. The screens can be drawn when it resolves. */
 export async function openBook(): Promise<void> {
-  await Promise.all([loadSession(), loadNouns(), loadRide(), noteLoss()]);
+  // The count comes before the first picture: "all confirmed" must not be said before it is known.
+  await Promise.all([loadSession(), loadNouns(), loadRide(), noteLoss().then(countPending)]);
   catalogue.value = await storedCatalogue();
   loaded.value = true;
   onOtherTab(() => void reload());
-  void countPending();
   void navigator.storage?.persisted?.().then((answer) => (persisted.value = answer));
   // An app that cannot register its worker still works while there is a signal.
   void registerWorker(() => ride.value !== null).catch(() => undefined).then(settleAtStart);

@@ -8,10 +8,10 @@ interface AppFile {
   url: string;
   integrity: string;
 }
-declare const self: ServiceWorkerGlobalScope & { __WB_MANIFEST: AppFile[] };
+declare const self: ServiceWorkerGlobalScope & { __FILES__: AppFile[] };
 
-const manifest: AppFile[] = self.__WB_MANIFEST;
-const files = new Map<string, string>(manifest.map(({ url, integrity }) => [new URL(url, self.location.origin).pathname, integrity]));
+/** Filled in by the build. */
+const files = new Map<string, string>(self.__FILES__.map(({ url, integrity }) => [new URL(url, self.location.origin).pathname, integrity]));
 /** The hashes of its files tell one version of the app from another. */
 const CACHE = `roadproof ${[...files.values()].map((hash) => hash.slice(7, 15)).join("")}`;
 const isHashed = (path: string) => path.startsWith("/assets/");
