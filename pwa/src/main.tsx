@@ -8,5 +8,16 @@ if (import.meta.env.MODE === "test") Object.assign(window, { book, version: impo
 const root = document.getElementById("app");
 if (root) {
   render(<App />, root);
-  await book.openBook();
+  // Without a database nothing could be kept: that is said, rather than shown as an empty book.
+  await book.openBook().catch((error: unknown) => render(<NoStorage why={String(error)} />, root));
+}
+
+function NoStorage({ why }: { why: string }) {
+  return (
+    <main>
+      <h1>This browser keeps nothing for Roadproof</h1>
+      <p>Leave private browsing, allow this site to store data, or make room on the phone. Then load the page again.</p>
+      <p class="s">{why}</p>
+    </main>
+  );
 }

@@ -215,3 +215,11 @@ def test_work_goes_on_with_a_revoked_token(
     phone.pair(served.pairing_code())
     phone.wait_sent()
     assert amounts(served, job) == [1, 2]
+
+
+def test_a_browser_that_stores_nothing_is_said_so(new_phone: Callable[[], Phone]) -> None:
+    phone = new_phone()
+    denied = "() => { throw new DOMException('denied', 'SecurityError') }"
+    phone.page.add_init_script(f"IDBFactory.prototype.open = {denied}")
+    phone.page.goto(phone.url)
+    phone.page.get_by_role("heading", name="keeps nothing").wait_for()
