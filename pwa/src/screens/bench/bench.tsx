@@ -1,8 +1,9 @@
-import { useState } from "preact/hooks";
+import { useEffect, useState } from "preact/hooks";
 import { log, undo } from "../../book";
 import { GearStrip } from "../../look/gear_strip";
 import type { Bike, Gear, Job } from "../../nouns";
 import { CheckRow } from "../check_row";
+import { correcting } from "../correcting";
 import { JobHead, JobIndex } from "../job/head";
 import { takeKept } from "../kept";
 import { late } from "../late";
@@ -26,6 +27,10 @@ const HangerSheet = late<HangerProps>("Hanger on the clock face", () => import("
 export function Bench({ bike, job, rest }: { bike: Bike; job: Job; rest: string[] }) {
   const work = useWork(bike, job);
   const [kept, setKept] = useState<string | null>(takeKept);
+  useEffect(() => {
+    // Whoever leaves the line in hand has given up correcting it.
+    if (!rest[1]) correcting.value = null;
+  }, [rest[1]]);
   if (!work) return <Waiting />;
   const at = work.steps.find((s) => s.step.id === rest[0]) ?? work.now ?? work.steps[0];
   if (!at) return <Waiting />;
@@ -81,7 +86,7 @@ function StepPage({ work, at, item, gear, kept, setKept }: StepProps) {
   ));
 
   return (
-    <Page title={step.label} head={<JobHead work={work} />} foot={foot} dock={!!(inHand || fastener)}>
+    <Page title={step.label} cls={inHand || fastener ? "fill small" : "fill"} head={<JobHead work={work} />} foot={foot} dock={!!(inHand || fastener)}>
       <p class="h1 step" aria-hidden="true">{work.steps.indexOf(at) + 1}&ensp;{step.label}</p>
       <Standing work={work} at={at} />
       {!inHand && !fastener && <p class="mb">{step.words}</p>}

@@ -3,7 +3,7 @@ import type { Step } from "../../catalogue";
 import { log } from "../../book";
 import { judge, judgeInterval } from "../../domain/conformity";
 import { GUARD } from "../../look/geometry";
-import { num } from "../../look/number";
+import { num, time } from "../../look/number";
 import { Pad, parsePad } from "../../look/pad";
 import { QuantityLine } from "../../look/quantity_line";
 import { Leaf } from "../../look/touch";
@@ -14,6 +14,8 @@ import { stageOf, whiskerOf, type QuantityState, type Work } from "../work";
 import { GearChoice } from "./bench";
 import { scaleFor } from "./line";
 import { notSaved, useOnce } from "../once";
+import { correcting, headOf } from "../correcting";
+import { go, jobLink } from "../route";
 
 interface DockProps {
   work: Work;
@@ -27,7 +29,9 @@ interface DockProps {
 /** The line in hand on its keypad: the verdict stands while the digits are typed. */
 export function QuantityDock({ work, step, state: q, onKept, onClose, onGear }: DockProps) {
   const { quantity } = q;
-  const last = q.value ?? (quantity.setting ? q.baseline : null);
+  const fixing = correcting.value && correcting.value.data.quantity === quantity.id && correcting.value.job_id === work.job.id ? correcting.value : null;
+  const wrong = fixing && "value" in fixing.data ? fixing.data.value : null;
+  const last = wrong ?? q.value ?? (quantity.setting ? q.baseline : null);
   const prefill = last === null ? "" : num(last, Math.max(quantity.digits, 2));
   const [text, setText] = useState<string | null>(null);
   const [feeler, setFeeler] = useState(false);
@@ -53,8 +57,12 @@ export function QuantityDock({ work, step, state: q, onKept, onClose, onGear }: 
       return;
     }
     try {
-      const kept = await log(work.job.id, { kind: "reading", stage, data, ...(q.gear && quantity.gear !== "none" ? { gear: q.gear } : {}) } as EntryDraft);
-      onKept(kept.entry.id);
+      const head = fixing ? headOf(fixing) : { stage, ...(q.gear && quantity.gear !== "none" ? { gear: q.gear } : {}) };
+      const kept = await log(work.job.id, { kind: "reading", ...head, data } as EntryDraft);
+      if (fixing) {
+        correcting.value = null;
+        go(jobLink(work.job.id, "plan"));
+      } else onKept(kept.entry.id);
     } catch (error) {
       setProblem(notSaved(error));
     }
@@ -73,12 +81,14 @@ export function QuantityDock({ work, step, state: q, onKept, onClose, onGear }: 
           verdict={verdict} caption={caption} scale={scaleFor(q)} value={odd ? null : value} leaf={feeler ? leaf : null}
           whisker={value !== null && !odd ? whiskerOf({ value, u: quantity.u }) : null} was={q.readingValue ?? q.baseline}>
           <p class="sr" role="status">{verdict ? `${shown} ${unit}: ${verdict}` : ""}</p>
+          {fixing && <p class="s">Correcting what was read {time(fixing.taken_at)}; both stay readable.</p>}
           {problem && <p role="alert">{problem}</p>}
-          <div class="n how"><span class="xs">{quantity.how}</span>{tool && <a class="b flat" href={toolLink(work.job.id, tool.id, step.id)}>Work it out</a>}</div>
-          <div class="row">
+          <div class="n how"><span class="xs">{quantity.how}</span></div>
+          <div class="row wrapping">
             {quantity.go_no_go && <Leaf on={feeler} onPick={() => { setFeeler(!feeler); setProblem(null); }}>go/no-go</Leaf>}
-            {quantity.gear && quantity.gear !== "none" && <button type="button" class="flat" aria-expanded={picking} onClick={() => setPicking(!picking)}>Other gear</button>}
-            {work.job.kind !== "build" && <Leaf on={stage === "found"} onPick={() => setStage(stage === "found" ? "bench" : "found")}>as found</Leaf>}
+            {quantity.gear && quantity.gear !== "none" && !fixing && <button type="button" class="flat" aria-expanded={picking} onClick={() => setPicking(!picking)}>Other gear</button>}
+            {work.job.kind !== "build" && !fixing && <Leaf on={stage === "found"} onPick={() => setStage(stage === "found" ? "bench" : "found")}>as found</Leaf>}
+            {tool && <a class="b flat" href={toolLink(work.job.id, tool.id, step.id)}>Work it out</a>}
             <span class="w" />
             <button type="button" class="flat" onClick={onClose}>Close</button>
           </div>

@@ -3,6 +3,9 @@ import { undo, type LoggedEntry } from "../../book";
 import { time } from "../../look/number";
 import { StageGlyph } from "../../look/stage";
 import { entryWords } from "../entry_words";
+import type { EntryOf } from "../../nouns";
+import { correcting } from "../correcting";
+import { jobLink } from "../route";
 import type { Work } from "../work";
 
 const PAGE = 12;
@@ -22,7 +25,7 @@ export function WrittenDown({ work }: { work: Work }) {
   );
 }
 
-export function EntryRow({ work, logged, replaced, quiet }: { work: Pick<Work, "cat">; logged: LoggedEntry; replaced?: string | undefined; quiet?: boolean }) {
+export function EntryRow({ work, logged, replaced, quiet }: { work: Pick<Work, "cat"> & Partial<Pick<Work, "steps" | "job">>; logged: LoggedEntry; replaced?: string | undefined; quiet?: boolean }) {
   const { entry, state, problem } = logged;
   const { what, said } = entryWords(work.cat, entry);
   return (
@@ -34,8 +37,20 @@ export function EntryRow({ work, logged, replaced, quiet }: { work: Pick<Work, "
         {state === "set_aside" && <span class="s"> Set aside: {problem?.detail ?? problem?.title}</span>}
       </span>
       {!quiet && state !== "confirmed" && state !== "set_aside" && <span class="pencil">pencilled</span>}
+      {!replaced && !quiet && work.steps && entry.kind === "reading" && "value" in entry.data && <Correct work={work as Work} entry={entry} words={`${what} ${said}`} />}
       {!replaced && state !== "set_aside" && <button type="button" class="flat" aria-label={`Undo ${what} ${said}`} onClick={() => void undo(entry.id)}>Undo</button>}
       {replaced && <span class="s">{replaced}</span>}
     </li>
+  );
+}
+
+/** Back to the line it was read on, to type what it should have been. */
+function Correct({ work, entry, words }: { work: Work; entry: EntryOf<"reading">; words: string }) {
+  const quantity = work.cat.quantities.find((q) => q.id === entry.data.quantity);
+  const step = work.steps.find((s) => [...s.quantities, ...s.also].some((q) => q.quantity === quantity));
+  if (!quantity || !step || !("unit" in entry.data) || entry.data.unit !== quantity.unit) return null;
+  const gear = entry.gear ? [`${entry.gear.ring}x${entry.gear.cog}`] : [];
+  return (
+    <a class="b flat" aria-label={`Correct ${words}`} href={jobLink(work.job.id, "bench", step.step.id, quantity.id, ...gear)} onClick={() => { correcting.value = entry; }}>Correct</a>
   );
 }

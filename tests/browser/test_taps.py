@@ -1,0 +1,128 @@
+"""What a job costs a hand: taps counted by the taps made, digits left out; and what a slip costs."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+
+import pytest
+from playwright.sync_api import expect
+
+from tests.browser.mechanic import Mechanic
+from tests.browser.phone import Phone
+from tests.browser.served import Served
+
+
+@pytest.fixture
+def at_work(new_phone: Callable[[], Phone], served: Served) -> tuple[Phone, Mechanic, str]:
+    """A paired phone with an open build."""
+    phone = new_phone().open().offline_ready()
+    mechanic = Mechanic(phone.page)
+    mechanic.pair_by_link(served.url, served.pairing_code())
+    job = phone.new_job()
+    phone.wait_sent()
+    return phone, mechanic, job
+
+
+def go(phone: Phone, where: str) -> None:
+    phone.page.evaluate("(where) => { location.hash = where; }", where)
+
+
+def test_a_bench_value_takes_three_taps_and_its_digits(at_work: tuple[Phone, Mechanic, str]) -> None:
+    phone, mechanic, job = at_work
+    go(phone, f"#/jobs/{job}/bench/front_cage")
+    mechanic.taps = 0
+    mechanic.read("Cage height", "1.4")
+    assert mechanic.taps <= 3
+    mechanic.taps = 0
+    mechanic.read("Cage alignment", "0.2")
+    assert mechanic.taps == 1, "the next line is in hand already"
+
+
+def start_ride(phone: Phone, mechanic: Mechanic, job: str) -> None:
+    go(phone, f"#/jobs/{job}/road")
+    mechanic.tap(phone.page.get_by_role("button", name=re.compile("^Start the test ride")))
+    phone.page.get_by_text("it moves nothing on the bike").wait_for()
+
+
+def test_a_new_adjustment_takes_four_taps_and_its_repeat_two(at_work: tuple[Phone, Mechanic, str]) -> None:
+    phone, mechanic, job = at_work
+    start_ride(phone, mechanic, job)
+    mechanic.turned("Rear fine position", 1, (33, 28))
+    mechanic.taps = 0
+    mechanic.turned("Rear fine position", -1, (33, 24), "rubs")
+    assert mechanic.taps <= 4, "one step, another cog, why, written down"
+    mechanic.taps = 0
+    mechanic.turned("Rear fine position", -1, (33, 24))
+    assert mechanic.taps <= 2
+    mechanic.taps = 0
+    mechanic.tap("Nothing needed")
+    mechanic.write_down()
+    assert mechanic.taps <= 2
+
+
+def test_what_was_turned_is_reached_without_a_scroll(at_work: tuple[Phone, Mechanic, str]) -> None:
+    phone, mechanic, job = at_work
+    start_ride(phone, mechanic, job)
+    for width, height in ((412, 839), (360, 640)):
+        phone.page.set_viewport_size({"width": width, "height": height})
+        phone.page.evaluate("() => scrollTo(0, 0)")
+        foot = phone.page.locator(".foot").bounding_box()["y"]
+        for adjuster in ("Rear fine position", "Front fine position"):
+            row = phone.page.get_by_role("group", name=adjuster).bounding_box()
+            assert row["y"] + row["height"] <= foot, f"{adjuster} at {width} × {height}"
+            assert row["y"] >= 0.4 * height - 1, "within the thumb's reach"
+
+
+def test_a_second_tap_while_writing_counts_once(at_work: tuple[Phone, Mechanic, str], served: Served) -> None:
+    phone, mechanic, job = at_work
+    start_ride(phone, mechanic, job)
+    mechanic.tap(phone.page.get_by_role("group", name="Rear fine position").get_by_role("button").nth(1))
+    phone.page.evaluate(
+        """() => {
+          const button = [...document.querySelectorAll('.foot button')].find((b) => b.innerText.startsWith('Write down'));
+          button.click();
+          button.click();
+        }"""
+    )
+    phone.page.get_by_text("Written down:").wait_for()
+    phone.wait_sent()
+    assert served.rows("SELECT count(*) FROM entries WHERE job_id = ?", job) == [(1,)]
+
+
+def test_a_slip_is_corrected_and_both_stay_readable(at_work: tuple[Phone, Mechanic, str]) -> None:
+    phone, mechanic, job = at_work
+    go(phone, f"#/jobs/{job}/bench/front_cage")
+    mechanic.read("Cage height", "14")
+    go(phone, f"#/jobs/{job}/plan")
+    mechanic.tap("Correct Cage height 14 mm")
+    expect(phone.page.get_by_text("Correcting what was read")).to_be_visible()
+    mechanic.type("1.4")
+    mechanic.tap("Keep")
+    expect(mechanic.heading("Plan of the build")).to_be_attached()
+    expect(phone.page.locator("s", has_text="Cage height 14 mm")).to_be_visible()
+    first, second = (row["entry"] for row in phone.entries(job))
+    assert second["replaces"] == first["id"]
+    assert (second["data"]["value"], second["taken_at"]) == (1.4, first["taken_at"])
+
+
+def test_undo_takes_back_by_a_new_entry(at_work: tuple[Phone, Mechanic, str]) -> None:
+    phone, mechanic, job = at_work
+    go(phone, f"#/jobs/{job}/bench/front_cage")
+    mechanic.read("Cage height", "1.9")
+    mechanic.tap("Undo")
+    expect(phone.page.locator("button.take", has_text="Cage height")).to_contain_text("not read yet")
+    kinds = [row["entry"]["kind"] for row in phone.entries(job)]
+    assert kinds == ["reading", "void"]
+
+
+def test_a_failed_stop_ride_check_blocks_the_ride_until_it_is_passed(at_work: tuple[Phone, Mechanic, str]) -> None:
+    phone, mechanic, job = at_work
+    go(phone, f"#/jobs/{job}/road")
+    check = phone.page.get_by_role("group", name="Brakes bite and hold")
+    start = phone.page.get_by_role("button", name=re.compile("^Start the test ride"))
+    mechanic.tap(check.get_by_role("button", name="failed"))
+    expect(phone.page.get_by_text("The ride is blocked.")).to_be_visible()
+    expect(start).to_have_count(0)
+    mechanic.tap(check.get_by_role("button", name="passed"))
+    expect(start).to_be_visible()
