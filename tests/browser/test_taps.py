@@ -80,7 +80,8 @@ def test_a_second_tap_while_writing_counts_once(at_work: tuple[Phone, Mechanic, 
     mechanic.tap(phone.page.get_by_role("group", name="Rear fine position").get_by_role("button").nth(1))
     phone.page.evaluate(
         """() => {
-          const button = [...document.querySelectorAll('.foot button')].find((b) => b.innerText.startsWith('Write down'));
+          const buttons = [...document.querySelectorAll('.foot button')];
+          const button = buttons.find((b) => b.innerText.startsWith('Write down'));
           button.click();
           button.click();
         }"""

@@ -4,6 +4,7 @@ import type { SinceLast } from "../../nouns";
 import { settle } from "../bike/job_form";
 import { labelOf } from "../entry_words";
 import type { Work } from "../work";
+import { Kilometres } from "../kilometres";
 
 /** What happened since the last visit; asked before anything is touched. */
 export function Arrived({ work }: { work: Work }) {
@@ -18,6 +19,7 @@ export function Arrived({ work }: { work: Work }) {
       <h2>Since the last visit</h2>
       <PickSome label="What happened since the last visit" choices={work.cat.events} value={events}
         onPick={(ids) => void putJob({ ...job, since_last: settle(ids, events) as SinceLast[] })} />
+      <Kilometres jobId={work.job.id} />
     </>
   );
 }

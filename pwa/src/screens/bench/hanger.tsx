@@ -15,6 +15,7 @@ import { quantityState, stageOf, whiskerOf, type Work } from "../work";
 import { Indexing } from "../work_out/indexing";
 import { Cautions } from "./cautions";
 import { scaleFor } from "./line";
+import { withKm } from "../kilometres";
 
 export interface HangerProps { work: Work; step: Step; onKept: (id: string) => void; back: string }
 
@@ -36,7 +37,7 @@ export function HangerSheet({ work, step, onKept, back }: HangerProps) {
       return;
     }
     try {
-      onKept((await log(work.job.id, { kind: "reading", stage, data: { quantity: "hanger_deviation", tips: clock.tips } })).entry.id);
+      onKept((await log(work.job.id, withKm(work.job.id, { kind: "reading", stage, data: { quantity: "hanger_deviation", tips: clock.tips } }))).entry.id);
     } catch (error) {
       setProblem(notSaved(error));
     }

@@ -16,6 +16,7 @@ import { scaleFor } from "./line";
 import { notSaved, useOnce } from "../once";
 import { correcting, headOf } from "../correcting";
 import { go, jobLink } from "../route";
+import { withKm } from "../kilometres";
 
 interface DockProps {
   work: Work;
@@ -58,7 +59,8 @@ export function QuantityDock({ work, step, state: q, onKept, onClose, onGear }: 
     }
     try {
       const head = fixing ? headOf(fixing) : { stage, ...(q.gear && quantity.gear !== "none" ? { gear: q.gear } : {}) };
-      const kept = await log(work.job.id, { kind: "reading", ...head, data } as EntryDraft);
+      const draft = { kind: "reading", ...head, data } as EntryDraft;
+      const kept = await log(work.job.id, fixing ? draft : withKm(work.job.id, draft));
       if (fixing) {
         correcting.value = null;
         go(jobLink(work.job.id, "plan"));

@@ -10,6 +10,7 @@ import { jobLink } from "../route";
 import { useWork, type Work, type WorkStep } from "../work";
 import { JobHead, JobIndex } from "./head";
 import { WrittenDown } from "./written";
+import { Kilometres } from "../kilometres";
 
 /** All steps of a job, what is missing, and what has been written down. */
 export function Plan({ bike, job }: { bike: Bike; job: Job }) {
@@ -32,6 +33,7 @@ export function Plan({ bike, job }: { bike: Bike; job: Job }) {
       <ol class="pln">{work.steps.map((s, i) => <Row key={s.step.id} work={work} at={s} n={i + 1} />)}</ol>
       <p class="mt3"><a class="b flat full" href={jobLink(job.id, "work-out")}>Work it out: chain, torque, noise</a></p>
       <WrittenDown work={work} />
+      <Kilometres jobId={job.id} />
       <Words work={work} />
     </Page>
   );

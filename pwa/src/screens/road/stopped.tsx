@@ -17,6 +17,7 @@ import { TurnRow } from "../turn_row";
 import { STEP_DONE, type Work } from "../work";
 import { LastTurned } from "./last_turned";
 import { NoiseNote, noiseData, noNoise, type Noise } from "./noise";
+import { parseKm } from "../kilometres";
 
 interface Draft {
   amounts: Record<string, number>;
@@ -28,6 +29,8 @@ interface Draft {
   noise: Noise;
   /** A marked moment that is now told; null: now. */
   at: string | null;
+  /** What the counter shows here, as typed. */
+  km: string;
 }
 
 /** Stopped on the road: what the hands have turned since the last stop. Everything here is told in the past tense. */
@@ -121,6 +124,8 @@ export function Stopped({ work, ride }: { work: Work; ride: Ride }) {
             choices={[{ id: "now", label: "now" }, ...ride.marks.map((m) => ({ id: m.at, label: `marked ${time(m.at)}` }))]} />
         </>
       )}
+      <label class="mt3" for="road-km">Kilometres on the counter here, if it has one</label>
+      <input id="road-km" class="fld" inputMode="decimal" autocomplete="off" value={draft.km} onInput={(e) => set({ km: e.currentTarget.value })} />
       <EndRide work={work} road={road} />
       <JobIndex work={work} at="road" />
     </Page>
@@ -130,7 +135,7 @@ export function Stopped({ work, ride }: { work: Work; ride: Ride }) {
 function fresh(work: Work, last: Entry | null): Draft {
   const { rings } = work.bike.drivetrain;
   return {
-    amounts: {}, nothing: false, because: null, effect: null, noise: noNoise(), at: null,
+    amounts: {}, nothing: false, because: null, effect: null, noise: noNoise(), at: null, km: "",
     ring: last?.gear?.ring ?? (rings.length === 1 ? rings[0]! : null), cog: last?.gear?.cog ?? null,
   };
 }
@@ -149,7 +154,7 @@ function lastTurning(road: Entry[]): EntryOf<"adjustment"> | null {
 /** What the page would write down, in order: the effect of the last turning, what was turned now, the noise. */
 function entriesOf(work: Work, d: Draft, turned: Adjuster[], asked: EntryOf<"adjustment"> | null): EntryDraft[] {
   const gear = gearOf(d);
-  const head = { stage: "road" as const, ...(gear ? { gear } : {}), ...(d.at ? { taken_at: d.at } : {}) };
+  const head = { stage: "road" as const, ...(gear ? { gear } : {}), ...(d.at ? { taken_at: d.at } : {}), ...(parseKm(d.km) === null ? {} : { odometer_km: parseKm(d.km)! }) };
   const because = d.because ? { because: d.because } : {};
   const out: EntryDraft[] = [];
   if (asked && d.effect) {

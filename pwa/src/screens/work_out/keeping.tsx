@@ -3,6 +3,7 @@ import { log, undo } from "../../book";
 import { Leaf } from "../../look/touch";
 import type { EntryDraft, Stage } from "../../nouns";
 import { handKept } from "../kept";
+import { withKm } from "../kilometres";
 import { notSaved, useOnce } from "../once";
 import { swap } from "../route";
 import { stageOf } from "../work";
@@ -32,7 +33,7 @@ export function useKeeping(place: Place): Keeping {
   const write = async (drafts: EntryDraft[]): Promise<string[] | null> => {
     const ids: string[] = [];
     try {
-      for (const draft of drafts) ids.push((await log(work!.job.id, draft)).entry.id);
+      for (const draft of drafts) ids.push((await log(work!.job.id, withKm(work!.job.id, draft))).entry.id);
       say(null);
       return ids;
     } catch (error) {
