@@ -10,6 +10,7 @@ import { familyWords, query, useAnswer, type WorkshopTrend } from "./answers";
 import { ComebackCharts } from "./comebacks";
 import { ChartWords, ControlChart } from "./control_chart";
 import { Offsets } from "./offsets";
+import { PeopleAndPhones } from "./people_and_phones";
 
 const LEAVES = 2;
 const WIDE = "(min-width: 60rem)";
@@ -42,6 +43,7 @@ export function Workshop() {
         <Chart family={family} quantity={q.id} />
         <Offsets cat={cat} family={family} />
         <ComebackCharts family={family} />
+        <PeopleAndPhones />
       </div>
     </Page>
   );
