@@ -10,15 +10,18 @@ import hashlib
 import random
 from collections import Counter
 from types import SimpleNamespace
+from urllib.parse import parse_qsl, urlsplit
 
 import pytest
 import schemathesis
 from hypothesis import HealthCheck, settings
+from jsonschema import Draft202012Validator
 from schemathesis.config import SchemathesisConfig
+from schemathesis.specs.openapi.checks import negative_data_rejection
 
 from service import Config, create_app
 from service.ids import new_id
-from service.openapi import described_app
+from service.openapi import described_app, document
 from service.pairing import owner_code
 from service.store import migrate
 from tests.conftest import BIKE, OPENED, Clock, Phone
@@ -42,6 +45,7 @@ class Served:
 
 
 served = Served()
+DOCUMENT = document()
 contract = schemathesis.openapi.from_wsgi("/openapi.json", served, config=config)
 
 
@@ -175,9 +179,35 @@ class KnownThings:
 @settings(max_examples=EXAMPLES, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
 def test_every_operation_keeps_the_contract(case, book):
     KnownThings(book).put_into(case)
-    response = case.call(headers=book.phone.headers)
+    # In process nothing undoes a compression, as a client on a real connection does.
+    headers = {**book.phone.headers, "Accept-Encoding": "identity"}
+    response = case.call(headers=headers)
     answered.setdefault(f"{case.method.upper()} {case.path}", Counter())[response.status_code] += 1
-    case.validate_response(response, headers=book.phone.headers)
+    # What is sent is judged, not what was meant: a query that lost its fault on the way has to be answered well.
+    meant_only = [negative_data_rejection] if query_keeps_the_contract(case, response.request.url) else []
+    case.validate_response(response, headers=headers, excluded_checks=meant_only)
+
+
+def query_keeps_the_contract(case, url: str) -> bool:
+    """Whether the query is the only fault meant, and as sent has none: the tester drops an additional key without a
+    value, and our token takes the place of the one it left out."""
+    parts = case.meta.components.items() if case.meta else ()
+    faults = {part.value for part, info in parts if info.mode.is_negative}
+    if not faults or faults - {"query", "header"}:
+        return False
+    described = DOCUMENT["paths"][case.path][case.method.lower()].get("parameters", [])
+    known = {one["name"]: one["schema"] for one in described if one["in"] == "query"}
+    sent = parse_qsl(urlsplit(url).query, keep_blank_values=True)
+    required = {one["name"] for one in described if one["in"] == "query" and one.get("required")}
+    names = [name for name, _ in sent]
+    if len(names) != len(set(names)) or not required <= set(names) <= set(known):
+        return False
+    return all(Draft202012Validator(known[name]).is_valid(_read(text, known[name])) for name, text in sent)
+
+
+def _read(text: str, schema: dict):
+    """A value of a query as its schema reads it."""
+    return int(text) if schema.get("type") == "integer" and text.isdecimal() and text.isascii() else text
 
 
 def test_every_operation_was_answered_well_at_least_once():
