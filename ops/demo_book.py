@@ -43,7 +43,7 @@ def _load(db: Path, earlier_key: Path) -> None:
         # The device stays on the list, since its count belongs to the entries; nobody keeps its token.
         token = book.pair(str(uuid.uuid4()), "Demo loader")
         run_tool(
-            [PYTHON, LOADER, "--url", book.url, "--token", token],
+            [PYTHON, LOADER, "--url", book.url, f"--token={token}"],
             "The demo scenario does not load. To start with an empty book: ./ops/run --no-demo",
         )
 
