@@ -196,9 +196,10 @@ def query_keeps_the_contract(case, url: str) -> bool:
     if not faults or faults - {"query", "header"}:
         return False
     described = DOCUMENT["paths"][case.path][case.method.lower()].get("parameters", [])
-    known = {one["name"]: one["schema"] for one in described if one["in"] == "query"}
+    asked = [one for one in described if one.get("in") == "query"]  # the others may be references
+    known = {one["name"]: one["schema"] for one in asked}
     sent = parse_qsl(urlsplit(url).query, keep_blank_values=True)
-    required = {one["name"] for one in described if one["in"] == "query" and one.get("required")}
+    required = {one["name"] for one in asked if one.get("required")}
     names = [name for name, _ in sent]
     if len(names) != len(set(names)) or not required <= set(names) <= set(known):
         return False

@@ -38,7 +38,7 @@ def book(tmp_path_factory):
     with served(db) as service:
         token = service.pair(str(uuid.uuid4()), "demo loader")
         said = subprocess.run(
-            [sys.executable, ROOT / "ops" / "demo" / "load.py", "--url", service.url, "--token", token,
+            [sys.executable, ROOT / "ops" / "demo" / "load.py", "--url", service.url, f"--token={token}",
              "--reference-date", TODAY.isoformat()],
             capture_output=True, text=True, cwd="/", timeout=120,
         )  # fmt: skip
