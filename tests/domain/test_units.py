@@ -1,10 +1,11 @@
 """Exact conversion against pint and NIST Special Publication 811 (2008), Appendix B."""
 
 import math
+import sys
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from service.domain.errors import CannotCompute
@@ -42,7 +43,10 @@ def test_one_rounding_only():
 
 @given(value=values, old=factors, new=factors)
 def test_there_and_back(value, old, new):
-    back = convert(convert(value, old, new), new, old)
+    there = convert(value, old, new)
+    # Below the smallest normal float digits are lost by the number format itself.
+    assume(there == 0 or abs(there) >= sys.float_info.min)
+    back = convert(there, new, old)
     assert abs(back - value) <= 2 * math.ulp(value)
 
 
