@@ -38,8 +38,8 @@ export function LookSheet() {
         <section><Type /></section>
       </div>
       <div class="sheet">
-        <section data-theme="light"><Swatches title="Chalk, by day and on the road" /><Touch id="chalk" /></section>
-        <section data-theme="dark"><Swatches title="Slate, for the stand" /><Touch id="slate" /></section>
+        <section data-theme="light"><Swatches title="Light, by day and on the road" /><Touch id="light" /></section>
+        <section data-theme="dark"><Swatches title="Dark, for the stand" /><Touch id="dark" /></section>
       </div>
     </Page>
   );

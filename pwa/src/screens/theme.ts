@@ -1,11 +1,11 @@
-/** Chalk by day, slate in the stand, or as the phone has it. */
+/** Light by day, dark in the stand, or as the phone has it. */
 import { effect, signal } from "@preact/signals";
 
 export type Theme = "phone" | "light" | "dark";
 
 const KEY = "roadproof.theme";
 export const THEMES: { id: Theme; label: string }[] = [
-  { id: "phone", label: "as the phone" }, { id: "light", label: "chalk" }, { id: "dark", label: "slate" },
+  { id: "phone", label: "as the phone" }, { id: "light", label: "light" }, { id: "dark", label: "dark" },
 ];
 
 function read(): Theme {
