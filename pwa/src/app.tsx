@@ -10,6 +10,7 @@ import { BikeForm } from "./screens/bike/form";
 import { JobForm } from "./screens/bike/job_form";
 import { Bikes } from "./screens/bikes";
 import { Handover } from "./screens/handover/handover";
+import { OpenJobs } from "./screens/job/open_jobs";
 import { Plan } from "./screens/job/plan";
 import { late } from "./screens/late";
 import { NotHere, Waiting } from "./screens/missing";
@@ -58,6 +59,10 @@ function JobScreen({ route }: { route: Route }) {
   const job = jobById(route.id);
   const bike = job && bikeById(job.bike_id);
   if (!job || !bike) return <NotHere what="job" />;
+  return <div class="desk"><OpenJobs current={job.id} />{jobPage(route, bike, job)}</div>;
+}
+
+function jobPage(route: Route, bike: Bike, job: Job) {
   switch (route.page) {
     case "plan": return <Plan key={job.id} bike={bike} job={job} />;
     case "road": return <Road key={job.id} bike={bike} job={job} />;

@@ -48,7 +48,7 @@ export function Bikes() {
       <Notices />
       <Riding />
       {found.length ? (
-        <ul class="mt">{found.slice(0, shown).map((row) => <BikeRow key={row.bike.id} {...row} />)}</ul>
+        <ul class="bikes mt">{found.slice(0, shown).map((row) => <BikeRow key={row.bike.id} {...row} />)}</ul>
       ) : <Empty filter={filter} query={query.trim()} all={all.length} />}
       {found.length > shown && <button type="button" class="full mt" onClick={() => setShown(shown + PAGE)}>{found.length - shown} more</button>}
     </Page>

@@ -1,5 +1,6 @@
 import type { ComponentChildren } from "preact";
 import { useEffect, useRef } from "preact/hooks";
+import { unsaved } from "../book";
 
 interface PageProps {
   title: string;
@@ -26,9 +27,11 @@ export function Page({ title, aside, head, cls = "fill", foot, dock, children }:
   const h1 = (c = "") => <h1 ref={top} tabIndex={-1} class={c}>{title}</h1>;
   return (
     <main class={cls}>
-      {head ? <>{h1("sr")}{head}</> : <header class="top">{h1()}{aside && <span class="s">{aside}</span>}</header>}
-      {children}
-      {foot && <div class={dock ? "foot dock" : "foot"}>{foot}</div>}
+      <div class="page">
+        {head ? <>{h1("sr")}{head}</> : <header class="top">{h1()}{aside && <span class="s">{aside}</span>}</header>}
+        {children}
+      </div>
+      {foot && <div class={dock ? "foot dock" : "foot"}>{unsaved.value && <p class="note stop" role="alert">{unsaved.value}</p>}{foot}</div>}
     </main>
   );
 }
