@@ -6,7 +6,7 @@ import { computed, signal, type ReadonlySignal, type Signal } from "@preact/sign
 import type { Catalogue } from "./catalogue";
 import type { Bike, BikeDraft, Entry, EntryDraft, Job, JobDraft, ProblemBody } from "./nouns";
 import { latest } from "./latest";
-import { saved } from "./problem";
+import { saved, tellUnsaved } from "./problem";
 import { loadRide, ride, settleAtStart } from "./ride";
 import { deviceKind, loadSession, pairDevice, person, session } from "./session";
 import { read, type Clash, type HeldEntry, type Noun } from "./store/database";
@@ -26,7 +26,7 @@ export { entriesOf } from "./store/shown";
 export { lastProblem, signalState } from "./sync/sync";
 export { signalState as signal } from "./sync/sync";
 export { api } from "./online";
-export { NotSaved, Problem } from "./problem";
+export { NotSaved, Problem, unsaved } from "./problem";
 export { choosePerson, emptyPhone, person, session, unpair, type Session } from "./session";
 export { updateReady } from "./update";
 
@@ -96,6 +96,7 @@ export function entriesOfBike(bikeId: string): ReadonlySignal<LoggedEntry[]> {
 
 /** Reads what the phone holds, then starts to sync. The screens can be drawn when it resolves. */
 export async function openBook(): Promise<void> {
+  tellUnsaved();
   // The count comes before the first picture: "all confirmed" must not be said before it is known.
   await Promise.all([loadSession(), loadNouns(), loadRide(), noteLoss().then(countPending)]);
   catalogue.value = await storedCatalogue();

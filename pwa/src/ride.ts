@@ -1,5 +1,6 @@
 /** The open test ride: kept in the database, read by the worker, never interrupted by an update of the app. */
 import { signal, type Signal } from "@preact/signals";
+import { saved } from "./problem";
 import { getMeta, putMeta, read, write, type Meta } from "./store/database";
 import { localTime } from "./sync/clock";
 import { tellTabs } from "./sync/tabs";
@@ -24,7 +25,7 @@ export async function settleAtStart(): Promise<void> {
 export async function openRide(jobId: string): Promise<void> {
   if (ride.value) return;
   if (await updateWaits()) {
-    await write(["meta"], (tx) => putMeta(tx, "ride_wanted", jobId));
+    await saved(write(["meta"], (tx) => putMeta(tx, "ride_wanted", jobId)));
     await takeUpdate();
   }
   await begin(jobId);
@@ -36,16 +37,16 @@ export async function openRide(jobId: string): Promise<void> {
 
 async function begin(jobId: string): Promise<void> {
   const opened: Ride = { jobId, openedAt: localTime(new Date()), marks: [] };
-  await write(["meta"], async (tx) => {
+  await saved(write(["meta"], async (tx) => {
     await putMeta(tx, "ride", opened);
     await tx.objectStore("meta").delete("ride_wanted");
-  });
+  }));
   ride.value = opened;
   tellTabs();
 }
 
 export async function closeRide(): Promise<void> {
-  await write(["meta"], (tx) => tx.objectStore("meta").delete("ride"));
+  await saved(write(["meta"], (tx) => tx.objectStore("meta").delete("ride")));
   ride.value = null;
   tellTabs();
 }
@@ -61,12 +62,12 @@ export async function dropMark(at: string): Promise<void> {
 }
 
 async function change(how: (open: Ride) => Ride): Promise<void> {
-  ride.value = await write(["meta"], async (tx) => {
+  ride.value = await saved(write(["meta"], async (tx) => {
     const open = await getMeta(tx, "ride");
     if (!open) return null;
     const changed = how(open);
     await putMeta(tx, "ride", changed);
     return changed;
-  });
+  }));
   tellTabs();
 }
