@@ -11,7 +11,7 @@ import { loadRide, ride, settleAtStart } from "./ride";
 import { deviceKind, loadSession, pairDevice, person, session } from "./session";
 import { read, type Clash, type HeldEntry, type Noun } from "./store/database";
 import { dropEdit, openEdits, putEdit } from "./store/edits";
-import { noteLoss, rememberHeld } from "./store/loss";
+import { lossSeen, noteLoss, rememberHeld } from "./store/loss";
 import { viewNouns } from "./store/mirror";
 import { addEntry, countHeld, findEntry, setAside } from "./store/outbox";
 import { asLogged, entriesOf, isStuck, reloadEntries, show, underWay } from "./store/shown";
@@ -21,9 +21,9 @@ import { onOtherTab, tellTabs } from "./sync/tabs";
 import { lookForUpdate, registerWorker } from "./update";
 
 export { closeRide, dropMark, markMoment, openRide, ride, type Ride } from "./ride";
-export { lost, lossSeen } from "./store/loss";
+export { lost } from "./store/loss";
 export { entriesOf } from "./store/shown";
-export { lastProblem, signalState } from "./sync/sync";
+export { lastProblem, otherAnswers, signalState } from "./sync/sync";
 export { signalState as signal } from "./sync/sync";
 export { api } from "./online";
 export { NotSaved, Problem, unsaved } from "./problem";
@@ -207,6 +207,9 @@ export async function pair(code: string, deviceName: string = deviceKind()): Pro
   await pairDevice(code, deviceName);
   await Promise.all([syncNow(), refreshCatalogue()]);
 }
+
+/** The person has read that something was lost. */
+export const seenLoss = (): Promise<void> => lossSeen(pending.value.count + pending.value.setAside);
 
 /** The button: tries at once to send and read all there is. */
 export const sendNow = (): Promise<void> => syncNow();

@@ -1,4 +1,4 @@
-import { held, lost, pending, signal as reach } from "../book";
+import { held, lost, otherAnswers, pending, seenLoss, signal as reach } from "../book";
 import { count, time } from "../look/number";
 
 /** How the phone stands with the service, in a sentence that says what to do; nothing when all is well. */
@@ -18,7 +18,9 @@ function Reach() {
     case "too_old":
       return <p class="note stop"><b>This app is older than the service.</b> {kept(n)}. Close the ride, then open the app once with a signal: it renews itself.</p>;
     case "no_signal":
-      return <p class="note dashed"><b>No signal.</b> {kept(n)} and sent when there is one.</p>;
+      return otherAnswers.value
+        ? <p class="note dashed"><b>Something else than the service answers.</b> {kept(n)} and sent when the service answers again. Perhaps this network wants a log-in first.</p>
+        : <p class="note dashed"><b>No signal.</b> {kept(n)} and sent when there is one.</p>;
     case "busy":
       return n ? <p class="note dashed"><b>The service is busy.</b> {kept(n)}; the phone tries again by itself.</p> : null;
     default:
@@ -37,12 +39,14 @@ function Aside() {
   );
 }
 
-function Lost() {
+export function Lost() {
   if (!lost.value) return null;
+  const n = lost.value.entries;
   return (
-    <p class="note stop">
-      <b>The browser has cleared this phone's storage.</b> {count(lost.value.entries, "entry", "entries")} that had not been confirmed {lost.value.entries === 1 ? "is" : "are"} lost: write them down again from your notes.
-    </p>
+    <div class="note stop mt" role="alert">
+      <b>The browser has cleared this phone's storage.</b> {count(n, "entry", "entries")} that had not been confirmed {n === 1 ? "is" : "are"} lost: write {n === 1 ? "it" : "them"} down again from your notes. What was confirmed comes back from the service.
+      <button type="button" class="full mt" onClick={() => void seenLoss()}>I have read it</button>
+    </div>
   );
 }
 

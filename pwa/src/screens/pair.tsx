@@ -1,5 +1,6 @@
 import { useEffect, useState } from "preact/hooks";
-import { pair, Problem, session, signal as reach } from "../book";
+import { bikes, pair, Problem, session, signal as reach } from "../book";
+import { Lost } from "./notices";
 import { Page } from "./page";
 import { go } from "./route";
 
@@ -42,8 +43,10 @@ export function Pair({ code }: { code?: string }) {
         </form>
       </>
     }>
+      <Lost />
       <p>A code from the shop joins this phone to its book. On a paired device: Settings, then “Pair another phone”. On a new installation the service prints one.</p>
       <p class="s mt">A code works once and for ten minutes.</p>
+      {!session.value && !bikes.value.length && <p class="s mt">If this phone was paired before, its browser has cleared it: what the service had not confirmed is lost, the rest comes back with the pairing.</p>}
       {session.value && state !== "done" && <p class="note mt">This phone is paired already, as “{session.value.deviceName}”. Pairing again keeps everything that is on it.</p>}
       {problem && <p class="note stop mt" id="pair-problem" role="alert">{problem}</p>}
     </Page>

@@ -1,11 +1,13 @@
 /**
- * Says plainly when the browser has thrown away what was not sent. A small mark beside the database tells how much was
- * held and by which device; a browser that clears everything takes the mark too, and nothing on the phone can tell.
+ * Says plainly when the browser has thrown away what was not sent. A small mark outside the database tells how much was
+ * held and by which device. It is kept twice, as browsers differ in what they clear together with a database; one that
+ * clears everything takes both, and then nothing on the phone can tell.
  */
 import { signal, type Signal } from "@preact/signals";
 import { getMeta, read } from "./database";
 
 const MARK = "roadproof";
+const FOUR_HUNDRED_DAYS = 34_560_000;
 interface Mark {
   device: string;
   held: number;
@@ -16,34 +18,58 @@ export const lost: Signal<{ entries: number } | null> = signal(null);
 
 const deviceId = async () => (await read(["meta"], (tx) => getMeta(tx, "device")))?.id;
 
+const places = [
+  {
+    get: () => localStorage.getItem(MARK),
+    put: (text: string) => localStorage.setItem(MARK, text),
+  },
+  {
+    get: () => decodeURIComponent(document.cookie.split("; ").find((one) => one.startsWith(`${MARK}=`))?.slice(MARK.length + 1) ?? ""),
+    put: (text: string) =>
+      void (document.cookie = `${MARK}=${encodeURIComponent(text)}; max-age=${FOUR_HUNDRED_DAYS}; path=/; samesite=strict`),
+  },
+];
+
 function readMark(): Mark | null {
-  try {
-    const mark = JSON.parse(localStorage.getItem(MARK) ?? "null") as Mark | null;
-    return mark && typeof mark.held === "number" && typeof mark.device === "string" ? mark : null;
-  } catch {
-    return null;
+  for (const place of places) {
+    try {
+      const mark = JSON.parse(place.get() || "null") as Mark | null;
+      if (mark && typeof mark.held === "number" && typeof mark.device === "string") return mark;
+    } catch {
+      // Not there, or not ours.
+    }
+  }
+  return null;
+}
+
+function writeMark(mark: Mark): void {
+  for (const place of places) {
+    try {
+      place.put(JSON.stringify(mark));
+    } catch {
+      // Without the mark only the notice of a loss is missing.
+    }
   }
 }
 
-/** At a start, before the mark is written anew. */
+/** Looks whether the mark was made over another database than the one now here. */
 export async function noteLoss(): Promise<void> {
   const mark = readMark();
   if (mark && mark.held > 0 && mark.device !== (await deviceId())) lost.value = { entries: mark.held };
 }
 
-/** The person has read it. */
-export async function lossSeen(): Promise<void> {
+/** The person has read it; `held` is what the phone holds now. */
+export async function lossSeen(held: number): Promise<void> {
+  const device = await deviceId();
+  if (device) writeMark({ device, held });
   lost.value = null;
-  await rememberHeld(0);
 }
 
 export async function rememberHeld(held: number): Promise<void> {
+  // Storage may be cleared under an open page too.
+  if (!lost.value) await noteLoss();
   // A loss not yet read stays written down.
   if (lost.value) return;
   const device = await deviceId();
-  try {
-    localStorage.setItem(MARK, JSON.stringify({ device, held }));
-  } catch {
-    // Without the mark only the notice of a loss is missing.
-  }
+  if (device) writeMark({ device, held });
 }

@@ -1,12 +1,12 @@
 /** When to sync: one round at a time over all tabs, tried again until all is sent and read. */
-import { signal, type Signal } from "@preact/signals";
+import { computed, signal, type ReadonlySignal, type Signal } from "@preact/signals";
 import type { SignalState } from "../book";
 import { latest } from "../latest";
 import { getMeta, read, write, type Meta } from "../store/database";
 import { pullAll, pullPage } from "./pull";
 import { backoff, retryAfter } from "./retry";
 import { sendAll } from "./send";
-import { call, Halt, notOurs, type Answer } from "./service";
+import { call, Halt, NOT_OURS, NOTHING, notOurs, type Answer } from "./service";
 import { alone } from "./tabs";
 
 const POLL_MS = 60_000;
@@ -15,6 +15,8 @@ const MOST_ROUNDS = 4;
 export const signalState: Signal<SignalState> = signal("online");
 /** The last problem in the service's own words; null after a round that went well. */
 export const lastProblem: Signal<string | null> = signal(null);
+/** There is a network, but not the service's answer: a log-in page, or an error page of something in between. */
+export const otherAnswers: ReadonlySignal<boolean> = computed(() => signalState.value === "no_signal" && lastProblem.value === NOT_OURS.detail);
 
 export interface Hooks {
   /** The database has changed; resolves when the screens know. */
@@ -39,7 +41,10 @@ export function startSync(own: Hooks): void {
     if (document.visibilityState === "visible") void syncNow();
   });
   window.addEventListener("online", () => void syncNow());
-  window.addEventListener("offline", () => (signalState.value = "no_signal"));
+  window.addEventListener("offline", () => {
+    signalState.value = "no_signal";
+    lastProblem.value = NOTHING.detail!;
+  });
   void syncNow();
 }
 
@@ -62,7 +67,11 @@ function plan(ms: number): void {
 async function oneRound(): Promise<number | null> {
   try {
     const session = await read(["meta"], (tx) => getMeta(tx, "session"));
-    if (!session) return null;
+    if (!session) {
+      // Unpaired in another tab, or the storage was cleared under this page: the screens are to know.
+      changed();
+      return null;
+    }
     const again = await exchange(session);
     signalState.value = "online";
     lastProblem.value = null;

@@ -152,7 +152,7 @@ describe("storage thrown away by the browser", () => {
     const once_more = await openPage();
     await once_more.book.openBook();
     await vi.waitFor(() => expect(once_more.book.lost.value).toEqual({ entries: 5 }));
-    await once_more.book.lossSeen();
+    await once_more.book.seenLoss();
     const later = await openPage();
     await later.book.openBook();
     expect(later.book.lost.value).toBeNull();

@@ -1,5 +1,5 @@
 import { useEffect } from "preact/hooks";
-import { catalogue, choosePerson, lossSeen, lost, offerPersist, pending, persisted, sendNow, session, signal as reach, unpair, updateReady } from "../../book";
+import { catalogue, choosePerson, offerPersist, otherAnswers, pending, persisted, sendNow, session, signal as reach, unpair, updateReady } from "../../book";
 import { count } from "../../look/number";
 import { PickOne } from "../../look/touch";
 import { Notices } from "../notices";
@@ -25,7 +25,6 @@ export function Settings() {
       </>
     }>
       <Notices />
-      {lost.value && <button type="button" class="mt" onClick={() => void lossSeen()}>I have read it</button>}
       <fieldset>
         <legend>Who logs on this phone</legend>
         {people.value.length
@@ -47,7 +46,7 @@ export function Settings() {
       <h2>This phone</h2>
       <dl class="facts">
         <dt>Paired as</dt><dd>{s?.deviceName}, {s?.role}</dd>
-        <dt>Service</dt><dd>{REACH[reach.value]}</dd>
+        <dt>Service</dt><dd>{otherAnswers.value ? "something else answers" : REACH[reach.value]}</dd>
         <dt>Catalogue</dt><dd>{catalogue.value?.version ?? "not yet here"}</dd>
         {updateReady.value && <><dt>App</dt><dd>A newer one lies ready; it is taken at the next start, never during a ride.</dd></>}
       </dl>
