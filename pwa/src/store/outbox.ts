@@ -80,10 +80,12 @@ export async function countHeld(): Promise<Counts> {
     const outbox = tx.objectStore("outbox");
     const byJob = new Map<string, number>();
     const jobs = IDBKeyRange.bound(["queued", ""], ["queued", "\uffff"]);
-    let cursor = await outbox.index("state_job").openKeyCursor(jobs, "nextunique");
+    // From job to job by hand: WebKit refuses a cursor that skips repeats ("nextunique") where there is nothing yet.
+    let cursor = await outbox.index("state_job").openKeyCursor(jobs);
     while (cursor) {
-      byJob.set(cursor.key[1], await outbox.index("state_job").count(cursor.key));
-      cursor = await cursor.continue();
+      const [state, job] = cursor.key;
+      byJob.set(job, await outbox.index("state_job").count(cursor.key));
+      cursor = await cursor.continue([state, `${job}\0`]);
     }
     const first = await outbox.index("state").get(ALL("queued"));
     const aside = await outbox.index("state").getAll(ALL("set_aside"));
