@@ -54,7 +54,8 @@ def refuse_old_contract(oldest: int):
             sent = body.get("contract") if isinstance(body, dict) else None
             if isinstance(sent, int) and not isinstance(sent, bool) and sent < oldest:
                 detail = f"This phone app speaks contract {sent}; the service takes {oldest} and newer. Update the app."
-                raise Problem(426, detail, errors=[fault("/contract", detail)], headers={"Upgrade": "roadproof"})
+                # Without the Upgrade field of RFC 9110: it is the server's own, which PEP 3333 denies an application.
+                raise Problem(426, detail, errors=[fault("/contract", detail)])
             return view(*args, **kwargs)
 
         return checked

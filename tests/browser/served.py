@@ -24,6 +24,7 @@ class Served:
     def __init__(self, folder: Path, phone: Path) -> None:
         self.db, self.phone, self.port = folder / "book.db", phone, 0
         self.process: subprocess.Popen | None = None
+        self.program = ["service"]
         migrate(self.db)
 
     @property
@@ -31,7 +32,7 @@ class Served:
         return f"http://127.0.0.1:{self.port}"
 
     def start(self) -> None:
-        command = [sys.executable, "-m", "service", "serve", "--db", str(self.db), "--port", str(self.port)]
+        command = [sys.executable, "-m", *self.program, "serve", "--db", str(self.db), "--port", str(self.port)]
         self.process = subprocess.Popen(
             [*command, "--phone", str(self.phone)], cwd=ROOT, stdout=subprocess.PIPE, text=True, env=self._env()
         )
@@ -51,6 +52,12 @@ class Served:
             self.process.wait(timeout=20)
         if self.process and self.process.stdout:
             self.process.stdout.close()
+
+    def start_as(self, *program: str) -> None:
+        """Stop, and start anew as another module, which may have a fault put into it."""
+        self.stop()
+        self.program = list(program)
+        self.start()
 
     def pairing_code(self) -> str:
         """A one-time code of the owner."""

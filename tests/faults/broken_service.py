@@ -1,6 +1,6 @@
 """The service with one fault put into it: `python -m tests.faults.broken_service FAULT serve --db FILE …`.
 
-The fault strikes once, while the file FILE.strike is there. `none` is the service as it is.
+A killing fault strikes once, while the file FILE.strike is there; the others last. `none` is the service as it is.
 """
 
 from __future__ import annotations
@@ -50,8 +50,26 @@ def no_sync() -> None:
     connection.durability = lambda version: ("WAL", "OFF")
 
 
+def impatient() -> None:
+    """Waits 0.3 s for the lock of the file, so that a test need not hold it longer than the usual 5 s."""
+    connection.BUSY_TIMEOUT_MS = 300
+
+
+def small_bodies() -> None:
+    """Takes no body over 3000 bytes."""
+    from service.routes import limits
+
+    limits.BODY_LIMIT = 3000
+
+
+def newer() -> None:
+    """A service of later years, which no longer takes what this phone app speaks."""
+    entry_intake.OLDEST_CONTRACT = 2
+
+
+FAULTS = [kill_before_commit, kill_after_commit, no_sync, impatient, small_bodies, newer]
+
 if __name__ == "__main__":
     fault = sys.argv.pop(1)
-    {"none": lambda: None, "kill_before_commit": kill_before_commit, "kill_after_commit": kill_after_commit,
-     "no_sync": no_sync}[fault]()  # fmt: skip
+    {"none": lambda: None, **{each.__name__: each for each in FAULTS}}[fault]()
     sys.exit(cli.main(sys.argv[1:]))

@@ -20,8 +20,8 @@ export interface Request {
   headers?: Record<string, string>;
 }
 
-const NOTHING: ProblemBody = { title: "No signal", status: 0, detail: "The service did not answer." };
-const NOT_OURS: ProblemBody = { title: "Not the service", status: 0, detail: "Something else than the service answered." };
+export const NOTHING: ProblemBody = { title: "No signal", status: 0, detail: "The service did not answer." };
+export const NOT_OURS: ProblemBody = { title: "Not the service", status: 0, detail: "Something else than the service answered." };
 
 export async function call({ method, path, body, token, headers = {} }: Request): Promise<Answer> {
   let response: Response;
@@ -38,8 +38,8 @@ export async function call({ method, path, body, token, headers = {} }: Request)
       ...(body !== undefined && { body: JSON.stringify(body) }),
       cache: "no-store",
       credentials: "omit",
-      // The service never redirects; a portal does.
-      redirect: "error",
+      // The service never redirects; a portal does, and its page is not followed.
+      redirect: "manual",
       signal: AbortSignal.timeout(TIMEOUT_MS),
     });
     text = await response.text();

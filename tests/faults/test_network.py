@@ -1,0 +1,188 @@
+"""The network between phone and service fails; both are as they should be."""
+
+from __future__ import annotations
+
+import contextlib
+import json
+import os
+import signal
+import threading
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import BrowserContext, Error, Playwright
+
+from tests.browser.phone import ARGS, CHROMIUM, Phone
+from tests.browser.served import Served
+from tests.faults.between import ENTRIES, Answer, Between, Exchange, answer_lost, html, lost
+from tests.faults.truth import agree, amounts, device_numbers, one_job, says, says_not, shown, wait_for
+
+KEPT_ONE = "1 entry not yet confirmed, it is kept on this phone"
+
+
+def kill(profile: Path, context: BrowserContext) -> None:
+    """End the browser of this profile at once, as a phone does that runs out of memory or power."""
+    for process in Path("/proc").glob("[0-9]*"):
+        try:
+            words = (process / "cmdline").read_bytes().decode().split("\0")
+        except OSError:  # it has ended meanwhile
+            continue
+        if f"--user-data-dir={profile}" in words and not any(word.startswith("--type=") for word in words):
+            os.kill(int(process.name), signal.SIGKILL)
+    with contextlib.suppress(Error):  # it is gone, as it should be
+        context.close()
+
+
+@pytest.mark.parametrize("act", [lost, answer_lost], ids=["before the service has it", "after the commit"])
+def test_page_killed_while_sending(act, playwright: Playwright, served: Served, between: Between, tmp_path: Path):
+    profile, held, go_on = tmp_path / "profile", threading.Event(), threading.Event()
+    device = {k: v for k, v in playwright.devices["Pixel 7"].items() if k != "default_browser_type"}
+
+    def start() -> tuple[BrowserContext, Phone]:
+        context = playwright.chromium.launch_persistent_context(
+            str(profile), executable_path=CHROMIUM, args=ARGS, **device
+        )
+        return context, Phone(context.pages[0], between.url).open()
+
+    def hold(exchange: Exchange) -> None:
+        act(exchange)
+        held.set()
+        go_on.wait(10)
+
+    context, phone = start()
+    phone.offline_ready().pair(served.pairing_code())
+    job = one_job(phone)
+    between.on(ENTRIES, hold)
+    phone.turn(job, 2)
+    phone.turn(job, 3)
+    wait_for(phone, held.is_set)
+    kill(profile, context)
+    go_on.set()
+    between.clear()
+    context, phone = start()
+    agree(phone, served, job, [1, 2, 3])
+    says_not(phone, "not yet confirmed")
+    context.close()
+
+
+def test_answer_lost_after_the_commit(far_phone: Phone, served: Served, between: Between):
+    job = one_job(far_phone)
+    between.on(ENTRIES, answer_lost)
+    far_phone.turn(job, 2)
+    says(far_phone, KEPT_ONE)
+    says(far_phone, "No signal.")
+    assert amounts(served, job) == [1, 2]
+    assert shown(far_phone, job) == [1, 2]
+    between.clear()
+    agree(far_phone, served, job, [1, 2])
+    says_not(far_phone, "No signal.")
+
+
+def test_answer_cut_in_the_middle(far_phone: Phone, served: Served, between: Between):
+    job = one_job(far_phone)
+    between.on(ENTRIES, lambda exchange: exchange.forward().cut())
+    far_phone.turn(job, 2)
+    says(far_phone, KEPT_ONE)
+    assert amounts(served, job) == [1, 2]
+    between.clear()
+    agree(far_phone, served, job, [1, 2])
+
+
+def test_double_delivery_at_the_same_time(far_phone: Phone, served: Served, between: Between):
+    job = one_job(far_phone)
+    statuses: list[list[str]] = []
+
+    def twice(exchange: Exchange) -> Answer:
+        """Both reach the service at once; the phone hears of the one that came second."""
+        start, answers = threading.Barrier(2), list[Answer]()
+
+        def deliver() -> None:
+            start.wait()
+            answers.append(exchange.forward())
+
+        couriers = [threading.Thread(target=deliver) for _ in range(2)]
+        for one in couriers:
+            one.start()
+        for one in couriers:
+            one.join()
+        statuses.extend([result["status"] for result in answer.json["results"]] for answer in answers)
+        return answers[1]
+
+    far_phone.context.set_offline(True)
+    for n in range(2, 12):
+        far_phone.turn(job, n)
+    between.on(ENTRIES, twice)
+    far_phone.context.set_offline(False)
+    far_phone.wait_sent()
+    assert sorted(map(set, statuses), key=sorted) == [{"duplicate"}, {"stored"}]
+    agree(far_phone, served, job, list(range(1, 12)))
+    says_not(far_phone, "not yet confirmed")
+
+
+def test_reordered_delivery(far_phone: Phone, new_phone, served: Served, between: Between):
+    """The later half of what was sent reaches the service first. A second phone, which reads it in the order in which
+    it came in, shows it in the order in which it was done."""
+    job = one_job(far_phone)
+
+    def later_first(exchange: Exchange) -> Answer:
+        batch = exchange.json
+        halves = batch["entries"][3:], batch["entries"][:3]
+        later, earlier = (exchange.forward({**batch, "entries": half}) for half in halves)
+        body = {**later.json, "results": earlier.json["results"] + later.json["results"]}
+        return Answer(200, later.headers, json.dumps(body).encode())
+
+    far_phone.context.set_offline(True)
+    for n in range(2, 8):
+        far_phone.turn(job, n)
+    between.on(ENTRIES, later_first)
+    far_phone.context.set_offline(False)
+    far_phone.wait_sent()
+    assert device_numbers(served, job) == [1, 5, 6, 7, 2, 3, 4]
+    agree(far_phone, served, job, [1, 2, 3, 4, 5, 6, 7])
+    second = new_phone().open().pair(served.pairing_code())
+    second.wait_entries(job, 7)
+    assert shown(second, job) == [1, 2, 3, 4, 5, 6, 7]
+
+
+def test_late_copy_of_a_batch(far_phone: Phone, served: Served, between: Between):
+    """The network held a batch back and the phone sent it again with what came after; then the first copy arrives."""
+    job = one_job(far_phone)
+    kept: list[Exchange] = []
+    between.on(ENTRIES, kept.append, times=1)
+    far_phone.turn(job, 2)
+    wait_for(far_phone, lambda: kept)
+    says(far_phone, KEPT_ONE)
+    far_phone.turn(job, 3)
+    far_phone.wait_sent()
+    assert [result["status"] for result in kept[0].forward().json["results"]] == ["duplicate"]
+    agree(far_phone, served, job, [1, 2, 3])
+
+
+def test_captive_portal(far_phone: Phone, served: Served, between: Between):
+    """A page of the network's own for every request: the app opens and works, nothing counts as sent."""
+    job = one_job(far_phone)
+    between.on("/", html(200))
+    far_phone.turn(job, 2)
+    says(far_phone, KEPT_ONE)
+    says(far_phone, "Something else than the service answers.")
+    far_phone.reload()
+    far_phone.turn(job, 3)
+    far_phone.wait_pending(2)
+    says(far_phone, "2 entries not yet confirmed, all are kept on this phone")
+    assert amounts(served, job) == [1]
+    between.clear()
+    agree(far_phone, served, job, [1, 2, 3])
+    says_not(far_phone, "Something else than the service answers.")
+
+
+def test_captive_portal_that_redirects(far_phone: Phone, served: Served, between: Between):
+    job = one_job(far_phone)
+    between.on("/login", html(200))
+    between.on("/", html(302, Location="/login"))
+    far_phone.turn(job, 2)
+    says(far_phone, KEPT_ONE)
+    says(far_phone, "Something else than the service answers.")
+    assert amounts(served, job) == [1]
+    assert between.count("/login") == 0
+    between.clear()
+    agree(far_phone, served, job, [1, 2])
