@@ -6,10 +6,12 @@ from __future__ import annotations
 from typing import Any
 
 from service.domain import torque
+from service.domain.conformity import NO_JUDGEMENT
 from service.domain.errors import CannotCompute
 from service.entry_asked import BikeAsked, Surroundings, in_unit, item
 from service.entry_fault import rejected, retry
 from service.reading_judging import reading
+from service.uncertainty import is_overdue, of_wrench
 
 # No screw is turned, and no fine position moved, further than this at one stop; in turns, steps or mm.
 FARTHEST_ADJUSTMENT = 100
@@ -61,16 +63,23 @@ def tightened(entry: dict, bike: BikeAsked, around: Surroundings) -> tuple[dict,
         raise rejected(
             "/data/applied", f"No fastener of a bike takes more than {LARGEST_TORQUE_NM} N·m.", "absurd-value"
         )
-    wrench = torque.Wrench(length_mm=data.get("wrench_mm"))
+    gauge = around.gauges.get(entry.get("gauge_id"))
+    wrench = of_wrench(around.catalogue, gauge, data.get("wrench_mm"))
     adapter = torque.Adapter(data["adapter_mm"], data.get("angle_deg", 0.0)) if data.get("adapter_mm") else None
     try:
         value = torque.at_fastener(shown, wrench, adapter)
-        verdict = torque.judge_torque(value, fastener.get("lower"), fastener.get("upper"), wrench, shown)
+        refused = torque.refusal(wrench, shown)
+        limits = fastener.get("lower"), fastener.get("upper")
+        judged = NO_JUDGEMENT if refused else torque.judge_torque(value, *limits, wrench, shown)
     except CannotCompute as error:
         raise rejected("/data/adapter_mm" if adapter else "/data/applied", error.reason) from error
     band = {"lower": fastener.get("lower"), "upper": fastener.get("upper"), "target": None, "source": None}
-    derived = {"value": value, "unit": "N·m", "verdict": verdict.verdict, "p_inside": verdict.p_inside}
+    derived = {"value": value, "unit": "N·m", "verdict": judged.verdict, "p_inside": judged.p_inside}
     derived["band"] = band | {"tag": fastener["tag"]}
+    if refused:
+        derived["why_not"] = dict.fromkeys(("verdict", "p_inside"), refused)
+    if gauge and is_overdue(gauge, around.received_at.date()):
+        derived["gauge_overdue"] = True
     return {"fastener": fastener["id"], "value": value, "unit": "N·m"}, derived
 
 

@@ -8,6 +8,7 @@ from datetime import date
 from typing import Any
 
 from service.catalogue import Catalogue
+from service.domain.torque import Wrench
 
 
 @dataclass(frozen=True)
@@ -36,6 +37,24 @@ def of_reading(
     if quantity["id"] in studied:
         return Uncertainty(studied[quantity["id"]], "study", overdue)
     return Uncertainty(float(quantity["u"]), "catalogue", overdue)
+
+
+def of_wrench(catalogue: Catalogue, gauge: Mapping[str, Any] | None, length_mm: float | None) -> Wrench:
+    """The wrench a torque was made with: range, tolerance and uncertainty in N·m from its gauge, where it is one."""
+    if gauge is None or gauge["unit"] not in torque_units(catalogue):
+        return Wrench(length_mm)
+
+    def nm(name: str) -> float | None:
+        return None if gauge.get(name) is None else catalogue.to_unit(gauge[name], gauge["unit"], "N·m")
+
+    expanded = nm("expanded_uncertainty")
+    u = None if expanded is None else expanded / gauge.get("coverage_factor", 2)
+    return Wrench(length_mm, nm("highest"), gauge.get("tolerance_percent"), nm("lowest"), u)
+
+
+def torque_units(catalogue: Catalogue) -> set[str]:
+    units = catalogue.units
+    return {id for id, unit in units.items() if unit.dimension == units["N·m"].dimension}
 
 
 def is_overdue(gauge: Mapping[str, Any], on: date) -> bool:

@@ -6,7 +6,7 @@ Any unit of torque will do as long as it is one; `_nm` names are newton metres.
 import math
 from dataclasses import dataclass
 
-from service.domain.conformity import Band, Judgement, judge_interval
+from service.domain.conformity import Band, Judgement, judge, judge_interval
 from service.domain.errors import CannotCompute
 
 # ISO 6789:2003, type II class A: permissible deviation by the tool's maximum, over 20 to 100 % of its range.
@@ -18,11 +18,17 @@ SINGLE_FIGURE_PERCENT = 10.0  # band around a target given as one figure; from m
 
 @dataclass(frozen=True)
 class Wrench:
-    """A torque wrench: length from square to the middle of the grip, largest torque, tolerance; None: not known."""
+    """A torque wrench; None: not known.
+
+    Length from square to the middle of the grip, largest torque, tolerance; smallest torque and the standard
+    uncertainty of what it shows, where its own certificate gives them.
+    """
 
     length_mm: float | None = None
     max_nm: float | None = None
     tolerance_percent: float | None = None
+    min_nm: float | None = None
+    u_nm: float | None = None
 
 
 @dataclass(frozen=True)
@@ -71,11 +77,16 @@ def tolerance_percent(wrench: Wrench, shown_nm: float) -> float:
 
 
 def refusal(wrench: Wrench, shown_nm: float) -> str | None:
-    """Why the wrench cannot be trusted at this torque, or None: outside 20 to 100 % of its range."""
-    if wrench.max_nm is None or RANGE_FROM * wrench.max_nm <= shown_nm <= wrench.max_nm:
+    """Why the wrench cannot be trusted at this torque, or None: outside its range.
+
+    The range begins where the wrench's certificate says, else at 20 % of its largest torque (ISO 6789:2003).
+    """
+    if wrench.max_nm is None:
         return None
-    low = f"{RANGE_FROM * wrench.max_nm:g}"
-    return f"This wrench is good from {low} to {wrench.max_nm:g} N·m only: take another one."
+    low = RANGE_FROM * wrench.max_nm if wrench.min_nm is None else wrench.min_nm
+    if low <= shown_nm <= wrench.max_nm:
+        return None
+    return f"This wrench is good from {low:g} to {wrench.max_nm:g} N·m only: take another one."
 
 
 def band_around(target_nm: float) -> Band:
@@ -92,18 +103,22 @@ def judge_torque(
 ) -> Judgement:
     """Judge the torque at the fastener; the wrench's tolerance is a rectangle around it (JCGM 100:2008, 4.3.7).
 
+    A wrench without a tolerance but with the standard uncertainty of its certificate is judged by that, as any value.
     Equal limits are a target given as a single figure, and are widened to its band; see band_around.
-    shown_nm is what the wrench showed, where an adapter makes it differ. Raises CannotCompute outside 20 to 100 % of
-    the wrench's range (ISO 6789:2003), and for what is no torque.
+    shown_nm is what the wrench showed, where an adapter makes it differ. Raises CannotCompute outside the
+    wrench's range, and for what is no torque.
     """
     wrench = wrench or Wrench()
     shown_nm = _torque(applied_nm) if shown_nm is None else _torque(shown_nm)
     refused = refusal(wrench, shown_nm)
     if refused:
         raise CannotCompute(refused)
-    half = applied_nm * tolerance_percent(wrench, shown_nm) / 100
     single = lower_nm is not None and lower_nm == upper_nm
     band = band_around(lower_nm) if single else Band(lower_nm, upper_nm)
+    if wrench.tolerance_percent is None and wrench.u_nm is not None and shown_nm > 0:
+        # What the adapter does to the torque it does to its uncertainty.
+        return judge(applied_nm, wrench.u_nm * applied_nm / shown_nm, band)
+    half = applied_nm * tolerance_percent(wrench, shown_nm) / 100
     return judge_interval(applied_nm - half, applied_nm + half, band)
 
 

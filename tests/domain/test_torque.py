@@ -29,7 +29,8 @@ def answer(target, unit, factor_nm, applied=None, lower=None, upper=None, **more
     def nm(value):
         return None if value is None else convert(value, factor, parse_factor("1"))
 
-    wrench = Wrench(more.get("wrench_mm"), more.get("wrench_max_nm"), more.get("tolerance_percent"))
+    of_gauge = "wrench_max_nm", "tolerance_percent", "wrench_min_nm", "wrench_u_nm"
+    wrench = Wrench(more.get("wrench_mm"), *(more.get(name) for name in of_gauge))
     adapter = Adapter(more["adapter_mm"], more.get("angle_deg", 0)) if "adapter_mm" in more else None
     fields = {"set_to": torque.set_to(target, wrench, adapter), "target_nm": nm(target)}
     fields |= {"applied_nm": None, "verdict": None, "p_inside": None}

@@ -105,6 +105,45 @@ def test_a_gauges_uncertainty_comes_first_and_an_overdue_one_is_flagged(shop):
     assert (got["u_from"], got["gauge_overdue"]) == ("gauge", True)
 
 
+def wrench(shop, **more) -> str:
+    gauge = {"id": new_id(), "name": "Wrench 3", "unit": "N·m", **more}
+    assert shop.phone.put("/gauges", {"gauges": [gauge]}).status_code == 200
+    return gauge["id"]
+
+
+def tightened(shop, applied: float, gauge_id: str | None, **data) -> dict:
+    """The stem's faceplate, whose target of 5 N·m has a band of 4.5 to 5.5."""
+    body = {"fastener": "stem_faceplate", "applied": applied, "unit": "N·m", **data}
+    return derived(shop, shop.phone.entry(shop.job, "torque", body, **({"gauge_id": gauge_id} if gauge_id else {})))
+
+
+def test_a_wrenchs_own_tolerance_judges_its_torque(shop):
+    """1 % of 5.4 is 5.346 to 5.454, all inside 5.5; by ISO 6789 alone 6 %, 5.076 to 5.724: 0.424 of 0.648 inside."""
+    assert tightened(shop, 5.4, None)["p_inside"] == pytest.approx(0.424 / 0.648)
+    got = tightened(shop, 5.4, wrench(shop, tolerance_percent=1))
+    assert (got["verdict"], got["p_inside"]) == ("inside", 1)
+    assert "gauge_overdue" not in got and "why_not" not in got
+
+
+def test_a_wrenchs_certificate_judges_its_torque(shop):
+    """Expanded uncertainty 0.2 N·m over its factor 2: u 0.1, with an adapter of 250 over 200 mm u 0.125 at the bolt."""
+    gauge = wrench(shop, unit="lbf·in", expanded_uncertainty=0.2 / 0.1129848290276167, due="2026-03-04")
+    got = tightened(shop, 4.3, gauge, wrench_mm=200, adapter_mm=50)
+    assert got["value"] == pytest.approx(5.375)
+    assert got["p_inside"] == pytest.approx(norm.cdf(5.5, 5.375, 0.125) - norm.cdf(4.5, 5.375, 0.125))
+    assert got["gauge_overdue"] is True
+
+
+def test_outside_its_range_a_wrench_judges_nothing_and_says_so(shop):
+    """ISO 6789:2003: from 20 to 100 % of its range, where its certificate says nothing else."""
+    got = tightened(shop, 5, wrench(shop, highest=60))
+    assert (got["value"], got["verdict"], got["p_inside"]) == (5, "none", None)
+    assert got["why_not"]["verdict"] == "This wrench is good from 12 to 60 N·m only: take another one."
+    assert tightened(shop, 5, wrench(shop, lowest=4, highest=60))["verdict"] == "inside"
+    # A gauge that measures no torque says nothing of one.
+    assert tightened(shop, 5.4, wrench(shop, unit="mm", highest=1))["p_inside"] == pytest.approx(0.424 / 0.648)
+
+
 def test_the_others_come_as_they_are(shop):
     phone, job = shop.phone, shop.job
     for kind, data in {

@@ -2,7 +2,7 @@
  * Torque wrenches: what to set with an adapter, what reaches the fastener, and whether that is in its range. Any unit of
  * torque will do as long as it is one; `_nm` names are newton metres.
  */
-import { judgeInterval, type Judgement, type Limits } from "./conformity";
+import { judge, judgeInterval, type Judgement, type Limits } from "./conformity";
 import { CannotCompute } from "./errors";
 
 /** ISO 6789:2003, type II class A: permissible deviation by the tool's maximum, over 20 to 100 % of its range. */
@@ -12,11 +12,16 @@ const RANGE_FROM = 0.2;
 /** Band around a target given as one figure; from memory. */
 const SINGLE_FIGURE_PERCENT = 10;
 
-/** Length from square to the middle of the grip, largest torque, tolerance; left out where not known. */
+/**
+ * Length from square to the middle of the grip, largest torque, tolerance; smallest torque and the standard uncertainty of
+ * what it shows, where its own certificate gives them. Left out where not known.
+ */
 export interface Wrench {
   length_mm?: number | undefined;
   max_nm?: number | undefined;
   tolerance_percent?: number | undefined;
+  min_nm?: number | undefined;
+  u_nm?: number | undefined;
 }
 
 /** A crowfoot or extension: square to fastener, and its angle to the wrench (0 straight on, 90 square). */
@@ -57,11 +62,16 @@ export function tolerancePercent(wrench: Wrench, shownNm: number): number {
   return (wrench.max_nm ?? shownNm) > 10 ? TOLERANCE_ABOVE_10_NM : TOLERANCE_TO_10_NM;
 }
 
-/** Why the wrench cannot be trusted at this torque, or null: outside 20 to 100 % of its range. */
+/**
+ * Why the wrench cannot be trusted at this torque, or null: outside its range, which begins where its certificate says,
+ * else at 20 % of its largest torque (ISO 6789:2003).
+ */
 export function refusal(wrench: Wrench, shownNm: number): string | null {
   const most = wrench.max_nm;
-  if (most === undefined || (RANGE_FROM * most <= shownNm && shownNm <= most)) return null;
-  return `This wrench is good from ${figure(RANGE_FROM * most)} to ${figure(most)} N·m only: take another one.`;
+  if (most === undefined) return null;
+  const least = wrench.min_nm ?? RANGE_FROM * most;
+  if (least <= shownNm && shownNm <= most) return null;
+  return `This wrench is good from ${figure(least)} to ${figure(most)} N·m only: take another one.`;
 }
 
 /** The band of a target given as a single figure: 10 % to either side (from memory). */
@@ -70,16 +80,20 @@ export function bandAround(targetNm: number): Limits {
 }
 
 /**
- * Judges the torque at the fastener; the wrench's tolerance is a rectangle around it (JCGM 100:2008, 4.3.7). Equal limits
- * are a target given as a single figure, and are widened to its band. shownNm is what the wrench showed, where an adapter
- * makes it differ. Throws CannotCompute outside 20 to 100 % of the wrench's range, and for what is no torque.
+ * Judges the torque at the fastener; the wrench's tolerance is a rectangle around it (JCGM 100:2008, 4.3.7). One without
+ * a tolerance but with the standard uncertainty of its certificate is judged by that. Equal limits are a target given as a
+ * single figure, and are widened to its band. shownNm is what the wrench showed, where an adapter makes it differ. Throws
+ * CannotCompute outside the wrench's range, and for what is no torque.
  */
 export function judgeTorque(appliedNm: number, limits: Limits, wrench: Wrench = {}, shownNm: number = appliedNm): Judgement {
   const refused = refusal(wrench, torque(shownNm));
   if (refused) throw new CannotCompute(refused);
-  const [low, high] = spread(appliedNm, wrench, shownNm);
   const single = limits.lower != null && limits.lower === limits.upper;
-  return judgeInterval(low, high, single ? bandAround(limits.lower!) : limits);
+  const band = single ? bandAround(limits.lower!) : limits;
+  // What the adapter does to the torque it does to its uncertainty.
+  if (wrench.tolerance_percent === undefined && wrench.u_nm !== undefined && shownNm > 0) return judge(appliedNm, (wrench.u_nm * appliedNm) / shownNm, band);
+  const [low, high] = spread(appliedNm, wrench, shownNm);
+  return judgeInterval(low, high, band);
 }
 
 /** Between what and what the torque at the fastener lies, by the wrench's tolerance. */

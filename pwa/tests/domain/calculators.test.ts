@@ -36,7 +36,7 @@ shared("noise", ({ taps_ms, crank_taps_ms, count_in_ten_turns, gear, ...known })
 
 shared("torque", (i) => {
   const nm = (value: number) => convert(value, parseFactor(i.factor_nm), parseFactor("1"));
-  const wrench: Wrench = { length_mm: i.wrench_mm, max_nm: i.wrench_max_nm, tolerance_percent: i.tolerance_percent };
+  const wrench: Wrench = { length_mm: i.wrench_mm, max_nm: i.wrench_max_nm, tolerance_percent: i.tolerance_percent, min_nm: i.wrench_min_nm, u_nm: i.wrench_u_nm };
   const adapter: Adapter | null = i.adapter_mm === undefined ? null : { length_mm: i.adapter_mm, angle_deg: i.angle_deg };
   const set_to = setTo(i.target, wrench, adapter);
   const answer = { set_to, target_nm: nm(i.target), applied_nm: null as number | null, verdict: null as string | null, p_inside: null as number | null };

@@ -3,12 +3,16 @@
 import math
 
 import pint
+from scipy.stats import norm
 
 ABOUT = (
     "Setting with an adapter, torque at the fastener, verdict. `applied` is what the wrench showed; lower and upper "
     "are in `unit`, and where they are not given the target's band is 10 % to either side."
 )
-SOURCE = "lever arms (US Army TM 9-254); pint; ISO 6789:2003 type II class A; JCGM 100:2008, 4.3.7"
+SOURCE = (
+    "lever arms (US Army TM 9-254); pint; ISO 6789:2003 type II class A; JCGM 100:2008, 4.3.7; "
+    "JCGM 106:2012, clause 7, by scipy.stats.norm"
+)
 
 PINT = {"N·m": "N*m", "lbf·in": "force_pound*inch", "lbf·ft": "force_pound*foot", "kgf·m": "force_kilogram*m"}
 FACTORS = {
@@ -24,6 +28,15 @@ def share(low, high, lower, upper):
     width = (high - low) / cells
     inside = sum(lower <= low + width * (n + 0.5) <= upper for n in range(cells))
     return inside / cells
+
+
+def chance(applied, gain, lower, upper, largest, wrench):
+    """A tolerance is a rectangle; a certificate's standard uncertainty is a normal distribution (scipy's)."""
+    if "wrench_u_nm" in wrench and "tolerance_percent" not in wrench:
+        spread = norm(applied, wrench["wrench_u_nm"] * gain)
+        return float(spread.cdf(upper) - spread.cdf(lower))
+    half = applied * wrench.get("tolerance_percent", 4 if largest > 10 else 6) / 100
+    return share(applied - half, applied + half, lower, upper) if half else float(lower <= applied <= upper)
 
 
 def case(name, target, unit="N·m", source="lever arms; pint", **more):
@@ -44,12 +57,10 @@ def case(name, target, unit="N·m", source="lever arms; pint", **more):
         shown_nm = shown * to_nm
         applied = expected["applied_nm"] = shown_nm * gain
         wrench_max = more.get("wrench_max_nm")
-        if wrench_max is None or 0.2 * wrench_max <= shown_nm <= wrench_max:
-            largest = shown_nm if wrench_max is None else wrench_max
-            half = applied * more.get("tolerance_percent", 4 if largest > 10 else 6) / 100
+        if wrench_max is None or more.get("wrench_min_nm", 0.2 * wrench_max) <= shown_nm <= wrench_max:
             lower = more.get("lower", 0.9 * target) * to_nm
             upper = more.get("upper", 1.1 * target) * to_nm
-            p = share(applied - half, applied + half, lower, upper) if half else float(lower <= applied <= upper)
+            p = chance(applied, gain, lower, upper, shown_nm if wrench_max is None else wrench_max, more)
             expected["verdict"] = "inside" if p >= 0.95 else "outside" if p <= 0.05 else "borderline"
             expected["p_inside"] = p
     inputs = {"target": target, "unit": unit, "factor_nm": FACTORS[unit], **more}
@@ -79,6 +90,11 @@ def cases():
         case("large-wrench-of-small-torque", 12, applied=12, wrench_max_nm=50),
         case("below-range", 5, applied=5, wrench_max_nm=60),
         case("above-range", 54, applied=54, wrench_max_nm=50),
+        case("certified-wrench", 5, applied=5.4, wrench_u_nm=0.1),
+        case("certified-wrench-with-adapter", 40, wrench_mm=300, adapter_mm=60, applied=35, wrench_u_nm=0.8),
+        case("certified-and-with-tolerance", 5, applied=5.4, wrench_u_nm=0.1, tolerance_percent=1),
+        case("certified-from-lower", 5, applied=5, wrench_max_nm=60, wrench_min_nm=4),
+        case("certified-from-higher", 5, applied=5, wrench_max_nm=20, wrench_min_nm=6),
         case("not-yet-tightened", 40),
         refused("adapter-without-length", "the arm is not known", target=40, unit="N·m", factor_nm="1", adapter_mm=60),
         refused(
