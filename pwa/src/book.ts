@@ -167,9 +167,15 @@ function written(): void {
   void syncNow();
 }
 
+/** Set aside, and about to be written anew by a person: the next entry of its kind in its job puts it right. */
+export const puttingRight: Signal<Entry | null> = signal(null);
+
 /** Logs an entry. Resolves once it is durable on this phone; throws NotSaved where it is not. */
-export async function log(jobId: string, draft: EntryDraft, fixes?: string): Promise<LoggedEntry> {
+export async function log(jobId: string, draft: EntryDraft): Promise<LoggedEntry> {
+  const wrong = puttingRight.value;
+  const fixes = wrong?.job_id === jobId && wrong.kind === draft.kind ? wrong.id : undefined;
   const held = await saved(addEntry(jobId, draft, person.value ?? session.value?.personId ?? null, fixes));
+  if (fixes) puttingRight.value = null;
   show(held);
   countOneMore(held, fixes !== undefined);
   written();

@@ -14,6 +14,11 @@ export interface Result {
   problem?: ProblemBody | null;
 }
 
+const CLASH: ProblemBody = {
+  title: "Held twice", detail: "The shop's book holds this entry with something else in it. Both are kept: look which is right, and write it anew if need be.",
+};
+const UNSAID: ProblemBody = { title: "The service gave no reason." };
+
 /**
  * Takes an entry in. The device sequence is taken in the same transaction, so that tabs never share a number and a
  * failed write leaves no gap. `fixes` names an entry set aside that this one puts right.
@@ -109,7 +114,7 @@ export async function settle(tx: Transaction, sent: HeldEntry[], results: Result
       await outbox.put({ ...rest, state: "confirmed", seq: result.seq ?? undefined, epoch });
       await mirrorOwn(tx, held, result.seq ?? null, epoch);
     } else if (result.status === "rejected" || result.status === "conflict") {
-      await outbox.put({ ...held, state: "set_aside", problem: result.problem ?? { title: `The service said: ${result.status}.` } });
+      await outbox.put({ ...held, state: "set_aside", problem: result.problem ?? (result.status === "conflict" ? CLASH : UNSAID) });
     } else {
       const problem = result.problem ?? held.problem;
       await outbox.put({ ...held, retry_since: held.retry_since ?? Date.now(), ...(problem && { problem }) });

@@ -148,7 +148,8 @@ describe("one entry at fault", () => {
     const exported = JSON.parse(await (await page.book.exportSetAside()).text());
     expect(exported).toMatchObject([{ entry: { data: { amount: 50 } }, problem: { title: "No" } }]);
     const aside = rows.value.find((row) => row.state === "set_aside")!;
-    await page.book.log(job.id, trim(51), aside.entry.id);
+    page.book.puttingRight.value = aside.entry;
+    await page.book.log(job.id, trim(51));
     await page.book.sendNow();
     expect(page.book.pending.value).toMatchObject({ count: 0, setAside: 0 });
     await vi.waitFor(() => expect(rows.value.find((row) => row.state === "set_aside")?.fixedBy).toBeDefined());

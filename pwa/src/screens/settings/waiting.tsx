@@ -1,5 +1,5 @@
 import { useEffect, useState } from "preact/hooks";
-import { bikeById, catalogue, entriesOf, exportSetAside, held, jobById, lastProblem, pending, putBike, putJob, withdrawEdit, type HeldEdit } from "../../book";
+import { bikeById, catalogue, entriesOf, exportSetAside, held, jobById, lastProblem, pending, putBike, putJob, puttingRight, withdrawEdit, type HeldEdit } from "../../book";
 import { time } from "../../look/number";
 import type { Entry, ProblemBody } from "../../nouns";
 import { entryWords } from "../entry_words";
@@ -58,7 +58,7 @@ export function SetAside() {
             <li class="li" key={entry.id}>
               <b>{what} {said}</b> <span class="xs">{entry.stage}, {time(entry.taken_at)}</span>
               <p class="note stop">{problem?.detail ?? problem?.title ?? "No reason was given."}</p>
-              {fixed_by ? <p class="s">Put right by a newer entry.</p> : <p class="s"><a href={jobLink(entry.job_id, "plan")}>Go to its job and write it anew</a></p>}
+              {fixed_by ? <p class="s">Put right by a newer entry.</p> : <p class="s"><a href={jobLink(entry.job_id, "plan")} onClick={() => { puttingRight.value = entry; }}>Go to its job and write it anew</a></p>}
             </li>
           );
         })}
