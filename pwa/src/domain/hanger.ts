@@ -124,13 +124,18 @@ function answer(found: Fit, freedom: number, radiusMm: number, u: number): Hange
   const pointed = amplitude > TILL_EXACT_MM;
   const [[aa, ab], [, bb]] = covariance;
   const uAmplitude = pointed ? Math.sqrt(Math.max(0, a * a * aa + 2 * a * b * ab + b * b * bb)) / amplitude : error;
-  const [low, high] = error ? interval(amplitude, error) : [amplitude, amplitude];
+  let length: [number, number] | undefined;
   const clear = pointed && amplitude > DIRECTION_FROM * uAmplitude;
   const agree = agrees(found.residual, freedom, u);
   const steepest = clear ? clockOf(a, b) : null;
   return {
     a, b, c, covariance, radius_mm: radiusMm, u_mm: u,
-    deviation_mm: 2 * amplitude, u_deviation_mm: 2 * uAmplitude, deviation_interval_mm: [2 * low, 2 * high],
+    deviation_mm: 2 * amplitude, u_deviation_mm: 2 * uAmplitude,
+    // Worked out once it is asked for: it takes a thousand times as long as the rest.
+    get deviation_interval_mm(): [number, number] {
+      length ??= error ? interval(amplitude, error) : [amplitude, amplitude];
+      return [2 * length[0], 2 * length[1]];
+    },
     tilt_deg: (Math.atan2(amplitude, radiusMm) * 180) / Math.PI, vertical_mm: 2 * a, fore_aft_mm: 2 * b,
     steepest_clock: steepest, steepest_clock_interval: clear ? directionInterval(a, b, covariance) : null,
     correction_mm: amplitude, residual_mm: found.residual, agrees: agree,
