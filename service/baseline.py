@@ -77,7 +77,7 @@ def worked_out(
     db: Database, shop_id: str, entries: list[Entry], seen: Visit, own_bike: Mapping[str, Any]
 ) -> list[dict[str, Any]]:
     """Values that entries come to, judged by the bands in force."""
-    return values_of(entries, seen.rows, catalogue.load(), facts(own_bike), bands.overrides(db, shop_id))
+    return values_of(entries, seen.rows, catalogue.load(), own_bike, facts(own_bike), bands.overrides(db, shop_id))
 
 
 def as_found(db: Database, shop_id: str, seen: Visit, own_bike: Mapping[str, Any]) -> dict[Key, dict[str, Any]]:

@@ -22,7 +22,7 @@ def reading(entry: dict, bike: BikeAsked, around: Surroundings) -> tuple[dict, d
     quantity = item("quantities", data["quantity"], "/data/quantity", bike, around)
     gauge = around.gauges.get(entry.get("gauge_id"))
     u = of_reading(around.catalogue, quantity, gauge, around.studied, around.received_at.date())
-    resolved = around.catalogue.band_for(quantity["id"], bike.facts, around.overrides, around.received_at)
+    resolved, no_band = bands.for_bike(quantity["id"], bike.body, bike.facts, around.overrides, around.received_at)
     band = resolved and resolved.band
     if quantity.get("input") == "hanger":
         found = _hanger(data, bike, u, band)
@@ -33,6 +33,8 @@ def reading(entry: dict, bike: BikeAsked, around: Surroundings) -> tuple[dict, d
     else:
         found = _value(data, quantity, u, band, around)
     derived = {**found, "unit": quantity["unit"], "u_from": u.source, "band": bands.as_json(resolved)}
+    if no_band:
+        derived["why_not"] = dict.fromkeys(("band", "verdict", "p_inside"), no_band)
     if u.overdue:
         derived["gauge_overdue"] = True
     gear = entry.get("gear") if quantity.get("gear", "none") != "none" else None

@@ -9,7 +9,7 @@ from typing import Any
 
 from sqlite_utils import Database
 
-from service import bands, catalogue
+from service import bands
 from service.domain.bike import facts
 from service.store import bike, entry
 from service.trend_change import change_of, last_handover
@@ -26,27 +26,29 @@ def of_bike(db: Database, shop_id: str, bike_id: str, query: Mapping[str, Any]) 
         narrowed = all(query.get(part) in (None, line[part]) for part in ("ring", "cog"))
         if narrowed and line["value"] is not None:
             lines.setdefault((line["quantity"], line["stage"], line["ring"], line["cog"]), []).append(line)
-    of = facts(bike.body(db, shop_id, bike_id))
+    body = bike.body(db, shop_id, bike_id)
+    of = facts(body)
     own = bands.overrides(db, shop_id)
     last = last_handover(db, shop_id, bike_id)
     series = []
     for key, readings in lines.items():
-        band = bands.as_json(catalogue.load().band_for(key[0], of, own))
+        found, no_band = bands.for_bike(key[0], body, of, own)
         baseline = _baseline(last, key)
         changed = change_of(db, shop_id, baseline, last, readings[-1])
-        series.append(_series(key, readings, band, baseline, *changed))
+        series.append(_series(key, readings, (bands.as_json(found), no_band), baseline, *changed))
     return {"bike_id": bike_id, "series": series}
 
 
 def _series(
     key: Key,
     readings: list[dict[str, Any]],
-    band: dict[str, Any] | None,
+    judged_by: tuple[dict[str, Any] | None, str | None],
     baseline: dict[str, Any] | None,
     change: dict[str, Any] | None,
     no_change: str,
 ) -> dict[str, Any]:
     quantity, stage, ring, cog = key
+    band, no_band = judged_by
     points = [point(line) for line in readings]
     computed, why_not = line_of(readings, band)
     if baseline is None:
@@ -54,7 +56,7 @@ def _series(
     if change is None:
         why_not["change"] = no_change
     if band is None:
-        why_not["band"] = "There is no band for it on this bike."
+        why_not["band"] = no_band or "There is no band for it on this bike."
     return {
         "quantity": quantity,
         "unit": readings[0]["unit"],

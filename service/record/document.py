@@ -43,7 +43,7 @@ class Handover:
 def build(given: Handover, catalogue: Catalogue) -> tuple[dict[str, Any], list[outcome.Open]]:
     """The document, and the open points that nobody accepted: with one of those it must not be signed."""
     stand = standing(given.entries)
-    values = values_of(given.entries, given.stored, catalogue, given.facts, given.overrides)
+    values = values_of(given.entries, given.stored, catalogue, given.bike, given.facts, given.overrides)
     open_points = outcome.open_points(stand, values, catalogue, given.steps)
     left = [point for point in open_points if point.what not in given.accepted]
     riders = {entry.by for entry in stand if entry.stage == "road" and entry.by}

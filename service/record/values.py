@@ -23,6 +23,7 @@ def values_of(
     entries: list[Entry],
     stored: Mapping[str, Mapping[str, Any]],
     catalogue: Catalogue,
+    bike: Mapping[str, Any],
     facts: Mapping[str, Any],
     overrides: list[BandOverride],
 ) -> list[dict[str, Any]]:
@@ -30,7 +31,8 @@ def values_of(
     found = handed_over(entries, catalogue.adjusters()).values()
     place = {id: n for n, id in enumerate(catalogue.items["quantities"])}
     ordered = sorted(found, key=lambda value: (place[value.quantity], value.gear or (0, 0)))
-    return [_value(value, stored, catalogue, catalogue.band_for(value.quantity, facts, overrides)) for value in ordered]
+    limits = {one.quantity: bands.for_bike(one.quantity, bike, facts, overrides)[0] for one in ordered}
+    return [_value(value, stored, catalogue, limits[value.quantity]) for value in ordered]
 
 
 def _value(value: HandedOver, stored: Mapping, catalogue: Catalogue, band: ResolvedBand | None) -> dict[str, Any]:

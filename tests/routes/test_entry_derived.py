@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from math import sqrt
+from math import ceil, pi, sqrt
+from types import SimpleNamespace
 
 import pytest
 from scipy.stats import norm
 
 from service.ids import new_id
+from tests.conftest import BIKE, OPENED
 
 
 def derived(shop, entry: dict) -> dict:
@@ -74,6 +76,52 @@ def test_two_opposite_tips_give_no_deviation_and_say_so(shop):
 def test_a_setting_has_no_band_and_no_uncertainty(shop):
     got = derived(shop, shop.phone.reading(shop.job, "rear_trim", 3, "step"))
     assert (got["value"], got["u"], got["verdict"], got["p_inside"], got["band"]) == (3, 0, "none", None, None)
+
+
+def chained(shop, links: int, **facts) -> dict:
+    """A chain's count on a bike of its own, whose drivetrain has these facts besides."""
+    bike_id, job_id = new_id(), new_id()
+    body = {**BIKE, "drivetrain": BIKE["drivetrain"] | facts}
+    assert shop.phone.put(f"/bikes/{bike_id}", body).status_code == 200
+    job = {"base_seq": None, "bike_id": bike_id, "kind": "build", "opened_at": OPENED}
+    assert shop.phone.put(f"/jobs/{job_id}", job).status_code == 200
+    on = SimpleNamespace(phone=shop.phone, bike=bike_id, job=job_id)
+    return derived(on, shop.phone.reading(job_id, "chain_links", links, "link"))
+
+
+def test_a_chain_is_judged_by_the_size_its_drivetrain_calls_for(shop):
+    """Over 46 × 36 at 415 mm by the handbook (Shigley, ch. 17), up to the next even number, two more on a double:
+    2 · 415 / 12.7 + 82 / 2 + (10 / 2 pi)² · 12.7 / 415 is 106.43, so 110."""
+    over = 2 * 415 / 12.7 + (46 + 36) / 2 + ((46 - 36) / (2 * pi)) ** 2 * 12.7 / 415
+    size = 2 * ceil(over / 2) + 2
+    got = chained(shop, size, chainstay_mm=415)
+    assert (got["band"]["lower"], got["band"]["upper"], got["band"]["target"], got["band"]["tag"]) == (
+        size, size, size, "computed",
+    )  # fmt: skip
+    assert "46 × 36" in got["band"]["source"]
+    assert (got["verdict"], got["p_inside"]) == ("inside", 1)
+    assert "why_not" not in got
+    assert chained(shop, size - 2, chainstay_mm=415)["verdict"] == "outside"
+
+
+@pytest.mark.parametrize(
+    ("facts", "words"),
+    [
+        ({}, "chainstay length"),
+        ({"chainstay_mm": 415, "rings": [40], "front_derailleur": False}, "its maker says"),
+        ({"chainstay_mm": 201, "rings": [80, 70]}, "too short"),
+    ],
+)
+def test_a_chain_that_cannot_be_sized_is_not_judged_and_says_why(shop, facts, words):
+    got = chained(shop, 110, **facts)
+    assert (got["verdict"], got["band"]) == ("none", None)
+    assert words in got["why_not"]["band"] and got["why_not"]["verdict"] == got["why_not"]["band"]
+
+
+def test_the_shops_own_band_of_a_chain_comes_first(shop):
+    bands = {"bands": [{"quantity": "chain_links", "lower": 108, "upper": 112, "target": 110}]}
+    assert shop.phone.put("/workshop/bands", bands).status_code == 200
+    assert chained(shop, 112, chainstay_mm=415)["band"]["tag"] == "set by the shop"
 
 
 def test_an_adjustment_in_quarter_turns(shop):
