@@ -65,13 +65,14 @@ def bikes_of_family(db: Database, shop_id: str, family: str | None) -> list[str]
 def road_corrections(db: Database, shop_id: str, family: str | None) -> list[dict[str, Any]]:
     """Net road adjustment of each job and adjuster, in the adjuster's unit; jobs by their first one, the oldest first.
 
-    "Nothing needed" comes as the adjuster none with 0, so that every job with a ride that was judged is there.
+    A job that is still open is left out: its ride may not be over, and its net amount would still move. "Nothing needed" comes as the adjuster none with 0, so that every job with a ride that was judged is there.
     """
     return rows(
         db,
         "SELECT e.job_id, b.family, b.body AS bike, e.adjuster, sum(e.amount) AS net,"
         f" min(min({_MOMENT})) OVER (PARTITION BY e.job_id) AS first_ms FROM entries e"
         " JOIN bikes b ON b.shop_id = :shop AND b.id = e.bike_id"
+        " JOIN jobs j ON j.shop_id = :shop AND j.id = e.job_id AND j.state <> 'open'"
         " WHERE e.shop_id = :shop AND e.kind = 'adjustment' AND e.stage = 'road'"
         f" AND (:family IS NULL OR b.family = :family) AND {_STANDING}"
         " GROUP BY e.job_id, e.adjuster ORDER BY first_ms, e.job_id, e.adjuster",

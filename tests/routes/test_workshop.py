@@ -132,11 +132,32 @@ def offsets(phone, **query):
     return {(o["adjuster"], o["family"]): o for o in answer.json["offsets"]}
 
 
+def ridden(many: Shop, bike: dict, **turned: float) -> None:
+    """A job whose ride is over: its bike is handed over."""
+    job_id = many.job(bike)
+    many.ride(job_id, **turned)
+    many.hand_over(job_id)
+
+
+def test_a_ride_that_may_not_be_over_does_not_count(many):
+    """Six rides that needed one step, and a seventh in a job that is still open: six count until it is handed over."""
+    for _ in range(6):
+        ridden(many, BIKE, rear_trim=1)
+    job_id = many.job()
+    many.ride(job_id, rear_trim=-3)
+    (rear,) = offsets(many.phone).values()
+    assert (rear["n"], rear["value"]) == (6, 1)
+    many.ride(job_id, rear_trim=2)
+    many.hand_over(job_id)
+    (rear,) = offsets(many.phone).values()
+    assert (rear["n"], rear["value"]) == (7, 1)
+
+
 def test_stand_offsets_count_rides_that_needed_nothing(many):
     """Net amount a job: [1 1 1 2 0 1 1 0] has a Hodges-Lehmann estimate of 1, by hand and below by every pair."""
     net = [1, 1, 1, 2, 0, 1, 1, 0]
     for amount in net:
-        many.ride(many.job(), **({"rear_trim": amount} if amount else {}))
+        ridden(many, BIKE, **({"rear_trim": amount} if amount else {}))
     found = offsets(many.phone)
     rear = found["rear_trim", "electronic-12x2-10-36-46-33"]
     pairs = [(a + b) / 2 for n, a in enumerate(net) for b in net[n:]]
@@ -154,6 +175,7 @@ def test_rides_that_needed_nothing_bring_the_offset_down(many):
         # What is turned in the stand is no correction of the stand.
         many.send([many.phone.entry(job_id, "adjustment", {"adjuster": "rear_trim", "amount": 3, "unit": "step"})])
         many.ride(job_id, **({"rear_trim": 1} if amount else {}))
+        many.hand_over(job_id)
     (rear,) = offsets(many.phone).values()
     assert (rear["value"], rear["certain"]) == (0.5, False)
     assert rear["low"] < 0 < rear["high"] and "more rides will show it" in rear["advice"]
@@ -163,17 +185,18 @@ def test_several_turns_of_one_ride_are_one_number(many):
     job_id = many.job()
     many.ride(job_id, rear_trim=2)
     many.ride(job_id, rear_trim=-1)
+    many.hand_over(job_id)
     for _ in range(5):
-        many.ride(many.job(), rear_trim=1)
+        ridden(many, BIKE, rear_trim=1)
     (rear,) = offsets(many.phone).values()
     assert (rear["value"], rear["low"], rear["high"]) == pytest.approx((1, 0.55, 1.45))
 
 
 def test_offsets_by_family(many):
     for _ in range(6):
-        many.ride(many.job(CABLE), barrel=0.25)
+        ridden(many, CABLE, barrel=0.25)
     for _ in range(4):
-        many.ride(many.job(), rear_trim=1, front_trim=-1)
+        ridden(many, BIKE, rear_trim=1, front_trim=-1)
     found = offsets(many.phone)
     barrel = found["barrel", "cable-11x1-11-32-42"]
     assert barrel["advice"] == "On the stand, start 0.25 turn inboard."
