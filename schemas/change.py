@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from marshmallow import fields
 
-from .fields import Id, Many, OneOf, Part, QueryWhole, Strict, Whole
+from .fields import Id, Many, Moment, OneOf, Part, QueryWhole, Strict, Whole
 
 
 class ChangesQuerySchema(Strict):
@@ -23,3 +23,4 @@ class ChangesSchema(Strict):
     changes = Many(Part(ChangeSchema), 1000, required=True)
     next = Whole(required=True)
     more = fields.Boolean(required=True)
+    server_time = Moment(required=True, metadata={"description": "by it a phone sees how far its own clock is off"})

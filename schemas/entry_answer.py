@@ -5,7 +5,7 @@ from __future__ import annotations
 from marshmallow import INCLUDE, fields
 
 from .entry import STAGES
-from .fields import Id, Many, Moment, Number, OneOf, Part, Strict, Text, Whole
+from .fields import WHOLE_LIMIT, Id, Many, Moment, Number, OneOf, Part, Strict, Text, Whole
 from .gap import GapSchema
 from .problem import ProblemSchema
 
@@ -55,7 +55,7 @@ class DerivedSchema(Strict):
 
 
 class StoredEntrySchema(Strict):
-    """An entry as it was received, of whichever kind, with what the service adds: seq, received_at, derived."""
+    """An entry as it was received, of whichever kind, with what the service adds."""
 
     class Meta:
         unknown = INCLUDE
@@ -70,6 +70,9 @@ class StoredEntrySchema(Strict):
     data = fields.Dict(required=True)
     seq = Whole(required=True)
     received_at = Moment(required=True)
+    clock_offset_ms = Whole(
+        -WHOLE_LIMIT, required=True, metadata={"description": "to be added to taken_at: so far was the phone off"}
+    )
     replaced_by = Many(Id(), 1000, metadata={"description": "entries that correct or void this one"})
     derived = Part(DerivedSchema, required=True, allow_none=True)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from typing import Any
 
 from sqlite_utils import Database
@@ -16,14 +17,15 @@ def of_job(db: Database, shop_id: str, job_id: str) -> dict[str, Any]:
     return {"entries": entry.of_job(db, shop_id, job_id), "gaps": gap.of_job(db, shop_id, job_id)}
 
 
-def changes(store: Store, shop_id: str, after: int, limit: int) -> dict[str, Any]:
+def changes(store: Store, shop_id: str, after: int, limit: int, now: datetime) -> dict[str, Any]:
     """One page of the feed. `more` says whether another page waits."""
     with store.reading() as db:
         found = change.after(db, shop_id, after, limit + 1)
         epoch = shop.get(db, shop_id)["epoch"]
     page = found[:limit]
     upto = page[-1]["seq"] if page else after
-    return {"epoch": epoch, "changes": page, "next": upto, "more": len(found) > limit}
+    more = len(found) > limit
+    return {"epoch": epoch, "changes": page, "next": upto, "more": more, "server_time": now.isoformat()}
 
 
 def clashes(store: Store, shop_id: str) -> list[dict[str, Any]]:

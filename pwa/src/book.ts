@@ -9,10 +9,12 @@ import { latest } from "./latest";
 import { saved, tellUnsaved } from "./problem";
 import { loadRide, ride, settleAtStart } from "./ride";
 import { deviceKind, loadSession, pairDevice, person, session } from "./session";
+import { clockOffset, loadClock } from "./store/clock";
 import { read, type Clash, type HeldEntry, type Noun } from "./store/database";
 import { dropEdit, openEdits, putEdit } from "./store/edits";
 import { lossSeen, noteLoss, rememberHeld } from "./store/loss";
 import { viewNouns } from "./store/mirror";
+import { loadRestored } from "./store/restored";
 import { addEntry, countHeld, findEntry, setAside } from "./store/outbox";
 import { asLogged, entriesOf, isStuck, reloadEntries, show, underWay } from "./store/shown";
 import { fetchCatalogue, storedCatalogue } from "./sync/catalogue";
@@ -21,7 +23,9 @@ import { onOtherTab, tellTabs } from "./sync/tabs";
 import { lookForUpdate, registerWorker } from "./update";
 
 export { closeRide, dropMark, markMoment, openRide, ride, type Ride } from "./ride";
+export { clockOffset, moment } from "./store/clock";
 export { lost } from "./store/loss";
+export { restoredAt, restoredSeen } from "./store/restored";
 export { entriesOf } from "./store/shown";
 export { lastProblem, otherAnswers, signalState } from "./sync/sync";
 export { signalState as signal } from "./sync/sync";
@@ -98,7 +102,7 @@ export function entriesOfBike(bikeId: string): ReadonlySignal<LoggedEntry[]> {
 export async function openBook(): Promise<void> {
   tellUnsaved();
   // The count comes before the first picture: "all confirmed" must not be said before it is known.
-  await Promise.all([loadSession(), loadNouns(), loadRide(), noteLoss().then(countPending)]);
+  await Promise.all([loadSession(), loadClock(), loadNouns(), loadRide(), loadRestored(), noteLoss().then(countPending)]);
   catalogue.value = await storedCatalogue();
   loaded.value = true;
   onOtherTab(() => void reload());
@@ -136,7 +140,7 @@ const countPending = latest(async () => {
   for (const edit of jobEdits) counts.byJob.set(edit.id, (counts.byJob.get(edit.id) ?? 0) + 1);
   pending.value = {
     count: counts.entries + edits.length,
-    oldest: Number.isFinite(since) ? new Date(since) : null,
+    oldest: Number.isFinite(since) ? new Date(since + clockOffset.value) : null,
     setAside: counts.setAside,
     byJob: counts.byJob,
   };
@@ -149,7 +153,8 @@ const countPending = latest(async () => {
 });
 
 const reload = latest(async () => {
-  await Promise.all([loadSession(), loadNouns(), loadRide(), reloadEntries(), countPending()]);
+  await loadClock();
+  await Promise.all([loadSession(), loadNouns(), loadRide(), loadRestored(), reloadEntries(), countPending()]);
 });
 
 /** One more entry; counted here, since a count over all that is held would make the next save wait. */
@@ -157,7 +162,7 @@ function countOneMore({ job_id, saved_at }: HeldEntry, fixes: boolean): void {
   if (fixes || countPending.isRunning()) return void countPending();
   const { count, oldest, setAside, byJob } = pending.value;
   const more = new Map(byJob).set(job_id, (byJob.get(job_id) ?? 0) + 1);
-  pending.value = { count: count + 1, oldest: oldest ?? new Date(saved_at), setAside, byJob: more };
+  pending.value = { count: count + 1, oldest: oldest ?? new Date(saved_at + clockOffset.value), setAside, byJob: more };
   void rememberHeld(count + 1 + setAside);
 }
 
@@ -184,7 +189,7 @@ export async function log(jobId: string, draft: EntryDraft): Promise<LoggedEntry
 
 /** Takes an entry back by logging a void of it. */
 export async function undo(entryId: string): Promise<LoggedEntry> {
-  const entry = await read(["outbox", "entries"], (tx) => findEntry(tx, entryId));
+  const entry = await read(["meta", "outbox", "entries"], (tx) => findEntry(tx, entryId));
   if (!entry) throw new Error("There is no such entry on this phone.");
   return log(entry.job_id, { kind: "void", stage: entry.stage, replaces: entryId, data: {} });
 }

@@ -2665,6 +2665,11 @@ export interface components {
             epoch: string;
             more: boolean;
             next: number;
+            /**
+             * Format: date-time
+             * @description by it a phone sees how far its own clock is off
+             */
+            server_time: string;
         };
         CheckCaused: {
             check: string;
@@ -4006,7 +4011,7 @@ export interface components {
             high: number | null;
             label: string;
             low: number | null;
-            /** @description jobs with a ride that was judged */
+            /** @description jobs with a ride that is over */
             n: number;
             negative: string;
             positive: string;
@@ -4040,6 +4045,8 @@ export interface components {
             steps: components["schemas"]["PlanStep"][] | null;
         };
         StoredEntry: {
+            /** @description to be added to taken_at: so far was the phone off */
+            clock_offset_ms: number;
             data: {
                 [key: string]: unknown;
             };

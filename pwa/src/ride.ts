@@ -1,8 +1,8 @@
 /** The open test ride: kept in the database, read by the worker, never interrupted by an update of the app. */
 import { signal, type Signal } from "@preact/signals";
 import { saved } from "./problem";
+import { moment } from "./store/clock";
 import { getMeta, putMeta, read, write, type Meta } from "./store/database";
-import { localTime } from "./sync/clock";
 import { tellTabs } from "./sync/tabs";
 import { installSettled, takeUpdate, updateWaits } from "./update";
 
@@ -36,7 +36,7 @@ export async function openRide(jobId: string): Promise<void> {
 }
 
 async function begin(jobId: string): Promise<void> {
-  const opened: Ride = { jobId, openedAt: localTime(new Date()), marks: [] };
+  const opened: Ride = { jobId, openedAt: moment(), marks: [] };
   await saved(write(["meta"], async (tx) => {
     await putMeta(tx, "ride", opened);
     await tx.objectStore("meta").delete("ride_wanted");
@@ -53,7 +53,7 @@ export async function closeRide(): Promise<void> {
 
 /** Marks this moment for detail to be given later; kept with the ride. */
 export async function markMoment(): Promise<void> {
-  await change((open) => ({ ...open, marks: [...open.marks, { at: localTime(new Date()) }] }));
+  await change((open) => ({ ...open, marks: [...open.marks, { at: moment() }] }));
 }
 
 /** A mark that has been given its detail, or was made by mistake. */

@@ -43,7 +43,7 @@ def get_job_entries(job_id):
 @room.response(200, ChangesSchema)
 def get_changes(query):
     """What changed after a seq; read on with `next` while `more` is true"""
-    return as_answer(entries.changes(book(), caller().shop_id, query["after"], query["limit"]))
+    return as_answer(entries.changes(book(), caller().shop_id, query["after"], query["limit"], now()))
 
 
 @room.route("/conflicts")

@@ -16,7 +16,7 @@ _SOURCES = (
     (
         "entry",
         entry.shown,
-        "SELECT seq, received_at, device_id, body, derived FROM entries WHERE shop_id = ? AND " + _AFTER,
+        "SELECT seq, received_at, offset_ms, device_id, body, derived FROM entries WHERE shop_id = ? AND " + _AFTER,
     ),
 )
 

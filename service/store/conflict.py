@@ -16,7 +16,7 @@ def same_id(db: Database, shop_id: str) -> list[dict[str, Any]]:
     found = rows(
         db,
         "SELECT c.id, c.body AS other, c.device_id AS other_device, c.received_at AS other_at, e.job_id, e.seq,"
-        " e.received_at, e.device_id, e.body, e.derived FROM entry_conflicts c"
+        " e.received_at, e.offset_ms, e.device_id, e.body, e.derived FROM entry_conflicts c"
         " JOIN entries e ON e.shop_id = c.shop_id AND e.id = c.id WHERE c.shop_id = ? ORDER BY c.id, c.received_at",
         (shop_id,),
     )

@@ -20,13 +20,14 @@ OF_SOME_KINDS = COLUMNS[COLUMNS.index("quantity") : COLUMNS.index("body")]
 _INSERT = (
     f"INSERT INTO entries (shop_id, {', '.join(COLUMNS)}) VALUES (:shop_id, {', '.join(':' + c for c in COLUMNS)})"
 )
-_SHOWN = "seq, received_at, device_id, body, derived"
+_SHOWN = "seq, received_at, offset_ms, device_id, body, derived"
 
 
 def shown(found: dict[str, Any]) -> dict[str, Any]:
     """A row as the contract shows it: the entry as received, and what the service adds."""
     entry = json.loads(found["body"])
     entry.update(seq=found["seq"], received_at=found["received_at"], device_id=found["device_id"])
+    entry["clock_offset_ms"] = found["offset_ms"]
     entry["derived"] = found["derived"] and json.loads(found["derived"])
     return entry
 

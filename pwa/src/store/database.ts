@@ -27,6 +27,8 @@ export interface HeldEntry {
   problem?: ProblemBody;
   /** Since when the service has answered "later". */
   retry_since?: number;
+  /** What the phone's clock was off by when this was saved, where it has been set since; in ms. */
+  offset_ms?: number;
   fixed_by?: string;
   seq?: number;
   epoch?: string;
@@ -91,6 +93,8 @@ export interface Meta {
   cursor: number;
   /** The epoch has changed and the feed has not been read to its end since. */
   restored: boolean;
+  /** When that was seen, in ms; until a person has read of it. */
+  restored_at: number;
   backed_up_to: number;
   clock: { offset_ms: number; round_trip_ms: number; at: number };
   ride: { jobId: string; openedAt: string; marks: { at: string }[] };

@@ -2,6 +2,7 @@
 import { v7 as uuidv7 } from "uuid";
 import type { Entry, EntryDraft, ProblemBody } from "../nouns";
 import { localTime } from "../sync/clock";
+import { atTrueTime, settled } from "./clock";
 import { getMeta, putMeta, read, write, type Device, type HeldEntry, type Transaction } from "./database";
 
 const ALL = (state: HeldEntry["state"]) => IDBKeyRange.bound([state, -Infinity], [state, Infinity]);
@@ -33,7 +34,10 @@ export async function addEntry(jobId: string, draft: EntryDraft, by: string | nu
     const device = (await getMeta(tx, "device")) as Device;
     const replaced = draft.replaces ? await findEntry(tx, draft.replaces) : undefined;
     // A correction tells when the corrected thing was measured, so it keeps its place in the order.
-    const taken_at = draft.taken_at ?? (draft.kind === "void" ? undefined : replaced?.taken_at) ?? localTime(now);
+    const told = draft.taken_at ?? (draft.kind === "void" ? undefined : replaced?.taken_at);
+    const offset = settled(await getMeta(tx, "clock"));
+    // What is told is true time; an entry carries the time of the phone's clock.
+    const taken_at = told === undefined ? localTime(now) : atTrueTime({ taken_at: told } as Entry, -offset).taken_at;
     const entry = withoutGaps({
       ...draft, id, job_id: jobId, device_seq: device.next_seq, taken_at, by: draft.by ?? by ?? undefined,
     }) as Entry;
@@ -52,10 +56,16 @@ function withoutGaps<T extends object>(value: T): T {
   return Object.fromEntries(Object.entries(value).filter(([, field]) => field !== undefined)) as T;
 }
 
+/** An entry at its true time. */
 export async function findEntry(tx: Transaction<IDBTransactionMode>, id: string): Promise<Entry | undefined> {
+  const mirrored = (await tx.objectStore("entries").get(id))?.entry;
+  if (mirrored) return atTrueTime(mirrored, offsetTold(mirrored));
   const held = await tx.objectStore("outbox").index("id").get(id);
-  return held?.entry ?? (await tx.objectStore("entries").get(id))?.entry;
+  return held && atTrueTime(held.entry, held.offset_ms ?? settled(await getMeta(tx, "clock")));
 }
+
+/** What the service adds to the time of an entry. */
+export const offsetTold = (entry: Entry): number | undefined => (entry as { clock_offset_ms?: number }).clock_offset_ms;
 
 async function markFixed(tx: Transaction, id: string, by: string): Promise<void> {
   const held = await tx.objectStore("outbox").index("id").get(id);
@@ -125,7 +135,9 @@ export async function settle(tx: Transaction, sent: HeldEntry[], results: Result
 async function mirrorOwn(tx: Transaction, held: HeldEntry, seq: number | null, epoch: string): Promise<void> {
   const row = await tx.objectStore("entries").get(held.id);
   if (row?.epoch === epoch && row.seq !== null) return;
-  await tx.objectStore("entries").put({ id: held.id, job_id: held.job_id, seq, epoch, entry: held.entry });
+  const clock_offset_ms = held.offset_ms ?? settled(await getMeta(tx, "clock"));
+  const entry = clock_offset_ms ? ({ ...held.entry, clock_offset_ms } as unknown as Entry) : held.entry;
+  await tx.objectStore("entries").put({ id: held.id, job_id: held.job_id, seq, epoch, entry });
 }
 
 /** A whole request was refused because of this one entry. */

@@ -2,6 +2,8 @@
 import { computed, signal, type ReadonlySignal, type Signal } from "@preact/signals";
 import type { LoggedEntry } from "../book";
 import type { Entry } from "../nouns";
+import { atTrueTime, clockOffset } from "./clock";
+import { offsetTold } from "./outbox";
 import { read, type HeldEntry, type MirroredEntry } from "./database";
 
 const STUCK_AFTER_MS = 24 * 60 * 60_000;
@@ -41,7 +43,7 @@ async function load(jobId: string, rows: Signal<LoggedEntry[]>): Promise<void> {
 
 function combine(held: HeldEntry[], mirrored: MirroredEntry[]): LoggedEntry[] {
   const rows = new Map<string, LoggedEntry>();
-  for (const row of mirrored) rows.set(row.id, { entry: row.entry, state: "confirmed", ...(row.seq !== null && { seq: row.seq }) });
+  for (const row of mirrored) rows.set(row.id, { entry: atTrueTime(row.entry, offsetTold(row.entry)), state: "confirmed", ...(row.seq !== null && { seq: row.seq }) });
   // What this phone holds says more than the mirror; once confirmed, the service's own wording stands.
   for (const own of held) if (own.state !== "confirmed" || !rows.has(own.id)) rows.set(own.id, asLogged(own));
   return [...rows.values()];
@@ -49,7 +51,7 @@ function combine(held: HeldEntry[], mirrored: MirroredEntry[]): LoggedEntry[] {
 
 export function asLogged(held: HeldEntry): LoggedEntry {
   return {
-    entry: held.entry,
+    entry: atTrueTime(held.entry, held.offset_ms ?? clockOffset.value),
     state: held.state,
     ...(held.problem && { problem: held.problem }),
     ...(held.fixed_by && { fixedBy: held.fixed_by }),
@@ -72,8 +74,9 @@ export function show(held: HeldEntry): void {
   if (!job || rows.some((row) => row.entry.id === held.id)) return;
   const last = rows.at(-1);
   // As a rule the newest comes last, and the long list need not be sorted anew.
-  const inPlace = !last || when(last.entry) <= when(held.entry);
-  job.rows.value = inPlace ? [...rows, asLogged(held)] : inOrder([...rows, asLogged(held)]);
+  const logged = asLogged(held);
+  const inPlace = !last || when(last.entry) <= when(logged.entry);
+  job.rows.value = inPlace ? [...rows, logged] : inOrder([...rows, logged]);
 }
 
 /** Reads again what is on the screens. */

@@ -17,8 +17,8 @@ export interface ClockReading {
 }
 
 /** Cristian's estimate (1989): the service read its clock half-way through the exchange. */
-export function readClock(sentAt: number, receivedAt: number, serverTime: string): ClockReading | null {
-  const server = Date.parse(serverTime);
+export function readClock(sentAt: number, receivedAt: number, serverTime: string | undefined): ClockReading | null {
+  const server = Date.parse(serverTime ?? "");
   if (Number.isNaN(server) || receivedAt < sentAt) return null;
   return { offset_ms: server - (sentAt + receivedAt) / 2, round_trip_ms: receivedAt - sentAt, at: receivedAt };
 }

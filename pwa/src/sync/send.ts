@@ -1,6 +1,7 @@
 /** Sends what the phone holds: bikes, then jobs, then entries in device order. */
 import type { Bike, Job, ProblemBody } from "../nouns";
-import { getMeta, putMeta, read, write, type HeldEdit, type HeldEntry, type Noun } from "../store/database";
+import { getMeta, read, write, type HeldEdit, type HeldEntry, type Noun } from "../store/database";
+import { noteClock } from "../store/clock";
 import { confirmEdit, holdsEntries, openEdits, postponeEdit, rebaseEdit, refuseEdit } from "../store/edits";
 import { EVERYTHING, noteBackup, noteEpoch } from "../store/mirror";
 import { putAside, queuedAfter, settle, type Result } from "../store/outbox";
@@ -82,7 +83,7 @@ async function sendEntries(sender: Sender, heldBikes: Set<string>, heldJobs: Set
     const queued = await queuedAfter(after, most);
     const last = queued.at(-1);
     if (!last) return again;
-    const batch = fitting(queued.filter((held) => !waits(held)));
+    const batch = ofOneClock(fitting(queued.filter((held) => !waits(held))));
     if (batch.length === 0) {
       after = last.device_seq;
       continue;
@@ -119,6 +120,12 @@ function fitting(entries: HeldEntry[]): HeldEntry[] {
   return over < 0 ? entries : entries.slice(0, Math.max(1, over));
 }
 
+/** As many from the front as were saved before the clock was set, or after. */
+function ofOneClock(entries: HeldEntry[]): HeldEntry[] {
+  const other = entries.findIndex((held) => held.offset_ms !== entries[0]!.offset_ms);
+  return other < 0 ? entries : entries.slice(0, other);
+}
+
 async function anyRetried(batch: HeldEntry[]): Promise<boolean> {
   const still = await queuedAfter(batch[0]!.device_seq - 1, 1);
   return still.length > 0 && still[0]!.device_seq <= batch.at(-1)!.device_seq;
@@ -126,8 +133,12 @@ async function anyRetried(batch: HeldEntry[]): Promise<boolean> {
 
 /** Sends one batch and writes down the answer. Returns the problem where the whole request was refused. */
 async function sendBatch(sender: Sender, batch: HeldEntry[]): Promise<ProblemBody | null> {
-  const [device, epoch] = await read(["meta"], (tx) => Promise.all([getMeta(tx, "device"), getMeta(tx, "epoch")]));
+  const [device, epoch, clock] = await read(["meta"], (tx) =>
+    Promise.all([getMeta(tx, "device"), getMeta(tx, "epoch"), getMeta(tx, "clock")]));
   const sentAt = Date.now();
+  // Sent by the clock they were saved by, also where it has been set since.
+  const { offset_ms } = batch[0]!;
+  const byThatClock = offset_ms === undefined || !clock ? sentAt : sentAt + clock.offset_ms - offset_ms;
   sender.underWay(batch.map((held) => held.id));
   try {
     const answer = await call({
@@ -136,7 +147,7 @@ async function sendBatch(sender: Sender, batch: HeldEntry[]): Promise<ProblemBod
       token: sender.token,
       body: {
         device_id: device!.id, contract: CONTRACT, ...(epoch !== undefined && { epoch }),
-        sent_at: localTime(new Date(sentAt)), entries: batch.map((held) => held.entry),
+        sent_at: localTime(new Date(byThatClock)), entries: batch.map((held) => held.entry),
       },
     });
     if (answer.problem) {
@@ -174,7 +185,7 @@ async function writeDown(batch: HeldEntry[], body: BatchAnswer, sentAt: number):
     await noteEpoch(tx, body.epoch);
     await settle(tx, batch, body.results, body.epoch);
     await noteBackup(tx, body.backed_up_to, body.epoch);
-    if (clock) await putMeta(tx, "clock", clock);
+    if (clock) await noteClock(tx, clock);
   });
 }
 

@@ -29,6 +29,7 @@ export interface Hooks {
 let hooks: Hooks;
 let timer: ReturnType<typeof setTimeout> | undefined;
 let failures = 0;
+/** By the time this page has been open: the phone's clock may be set. */
 let notBefore = 0;
 /** Until the screens show what the last exchange has changed. */
 let shown: Promise<void> = Promise.resolve();
@@ -51,7 +52,7 @@ export function startSync(own: Hooks): void {
 /** Asks for a round; one that is under way is followed by another. Resolves when no round is left to run. */
 export const syncNow = latest(async () => {
   clearTimeout(timer);
-  const wait = notBefore - Date.now();
+  const wait = notBefore - performance.now();
   if (wait > 0) return plan(wait);
   const again = await alone("roadproof-sync", oneRound);
   await shown;
@@ -86,7 +87,7 @@ async function oneRound(): Promise<number | null> {
 function afterFailure(answer: Answer | null): number {
   failures++;
   const asked = answer ? retryAfter(answer.headers.get("Retry-After"), Date.now()) : null;
-  if (asked !== null) notBefore = Date.now() + asked;
+  if (asked !== null) notBefore = performance.now() + asked;
   if (answer) {
     signalState.value = stateFor(answer.status);
     lastProblem.value = answer.problem?.detail ?? answer.problem?.title ?? null;

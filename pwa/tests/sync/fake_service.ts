@@ -101,7 +101,11 @@ export class FakeService {
     const [after, limit] = [Number(query.get("after")), Number(query.get("limit"))];
     const newer = this.rows.filter((row) => row.seq > after).sort((one, other) => one.seq - other.seq);
     const page = newer.slice(0, limit);
-    return json({ epoch: this.epoch, changes: page, next: page.at(-1)?.seq ?? after, more: newer.length > page.length });
+    return json({ epoch: this.epoch, changes: page, next: page.at(-1)?.seq ?? after, more: newer.length > page.length, server_time: this.time() });
+  }
+
+  private time(): string {
+    return new Date(Date.now() + this.clockAhead).toISOString();
   }
 
   private take(entries: any[]): Response {
@@ -117,8 +121,7 @@ export class FakeService {
       const found = this.judge(entry);
       return found ? { id: entry.id, ...found } : { id: entry.id, status: "stored", seq: this.write("entry", entry).seq };
     });
-    const server_time = new Date(Date.now() + this.clockAhead).toISOString();
-    return json({ epoch: this.epoch, server_time, backed_up_to: this.backedUpTo, results });
+    return json({ epoch: this.epoch, server_time: this.time(), backed_up_to: this.backedUpTo, results });
   }
 
   private put(noun: "bike" | "job", id: string, { base_seq, ...body }: any): Response {

@@ -233,7 +233,7 @@ describe("a revoked token", () => {
 
 describe("when to try again", () => {
   test("not before Retry-After, whatever asks for it", async () => {
-    vi.useFakeTimers({ toFake: ["Date", "setTimeout", "clearTimeout"] });
+    vi.useFakeTimers({ toFake: ["Date", "performance", "setTimeout", "clearTimeout"] });
     const { job } = await workOffline(service, page, 1);
     once("/entries", faults.busy(120));
     await page.book.sendNow();

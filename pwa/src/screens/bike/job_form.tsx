@@ -1,10 +1,9 @@
 import { useState } from "preact/hooks";
 import { v7 } from "uuid";
-import { bikeById, catalogue, jobsOf, putJob } from "../../book";
+import { bikeById, catalogue, jobsOf, moment, putJob } from "../../book";
 import { PickOne, PickSome } from "../../look/touch";
 import type { JobDraft, JobKind, SinceLast } from "../../nouns";
 import { date } from "../../look/number";
-import { localTime } from "../../sync/clock";
 import { NotHere } from "../missing";
 import { Page } from "../page";
 import { go, jobLink } from "../route";
@@ -32,7 +31,7 @@ export function JobForm({ bikeId }: { bikeId: string }) {
       setProblem("Say what the rider complains about: a symptom, or their words.");
       return;
     }
-    const body: JobDraft = { id: v7(), bike_id: bikeId, kind, opened_at: localTime(new Date()) };
+    const body: JobDraft = { id: v7(), bike_id: bikeId, kind, opened_at: moment() };
     if (parts.length) body.missing_parts = parts;
     if (kind !== "build" && events.length) body.since_last = events as SinceLast[];
     if (kind === "comeback") {

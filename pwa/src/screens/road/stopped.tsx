@@ -1,5 +1,5 @@
 import { useState } from "preact/hooks";
-import { closeRide, dropMark, log, markMoment, undo } from "../../book";
+import { closeRide, dropMark, log, markMoment, moment, undo } from "../../book";
 import { applies, type Adjuster } from "../../catalogue";
 import { GearStrip } from "../../look/gear_strip";
 import { num, time } from "../../look/number";
@@ -7,7 +7,6 @@ import { RideRule, type Stop } from "../../look/ride_rule";
 import { PickOne } from "../../look/touch";
 import type { Entry, EntryDraft, EntryOf } from "../../nouns";
 import type { Ride } from "../../ride";
-import { localTime } from "../../sync/clock";
 import { EFFECT_WORDS, entryWords, gearWords, turnedWords } from "../entry_words";
 import { JobIndex } from "../job/head";
 import { notSaved, useOnce } from "../once";
@@ -95,7 +94,7 @@ export function Stopped({ work, ride }: { work: Work; ride: Ride }) {
         {said && (
           <p class="row sp kept" role="status"><span>Written down: <b>{said.words}</b></span><button type="button" class="flat" onClick={takeBack}>Undo</button></p>
         )}
-        <div class={asked ? "tall" : ""}><RideRule now={minutes(ride, localTime(new Date()))} stops={stops(work, ride, road)} /></div>
+        <div class={asked ? "tall" : ""}><RideRule now={minutes(ride, moment())} stops={stops(work, ride, road)} /></div>
         <p class="s tall">{changedWords(work, road)}</p>
         {asked && <LastTurned work={work} entry={asked} />}
       </div>

@@ -1,0 +1,56 @@
+/**
+ * How far this phone's clock is off, and since when. An entry keeps the time the phone's clock showed; the service adds
+ * the offset of the batch it came in. So what was saved before the clock was set must not travel with what came after.
+ */
+import { signal, type Signal } from "@preact/signals";
+import type { Entry } from "../nouns";
+import { localTime, type ClockReading } from "../sync/clock";
+import { getMeta, putMeta, read, type HeldEntry, type Transaction } from "./database";
+
+/** Less may be the network's doing; the service draws the same line. */
+const STEADY_MS = 5_000;
+
+/** What to add to this phone's clock to get the service's, in ms; 0 while they agree. */
+export const clockOffset: Signal<number> = signal(0);
+
+export async function loadClock(): Promise<void> {
+  clockOffset.value = settled(await read(["meta"], (tx) => getMeta(tx, "clock")));
+}
+
+export const settled = (reading: ClockReading | undefined): number =>
+  reading && Math.abs(reading.offset_ms) > STEADY_MS ? Math.round(reading.offset_ms) : 0;
+
+/** This moment by the service's clock, written in the phone's own zone. */
+export const moment = (): string => localTime(new Date(Date.now() + clockOffset.value));
+
+/** The entry at the time it was really taken, as far as is known. */
+export function atTrueTime<E extends Entry>(entry: E, offset: number | undefined): E {
+  return offset ? { ...entry, taken_at: localTime(new Date(Date.parse(entry.taken_at) + offset)) } : entry;
+}
+
+/** Takes note of a reading; true where the clock was set since the one before. */
+export async function noteClock(tx: Transaction, reading: ClockReading): Promise<boolean> {
+  const before = await getMeta(tx, "clock");
+  const slack = STEADY_MS + (reading.round_trip_ms + (before?.round_trip_ms ?? 0)) / 2;
+  const set = !before || Math.abs(reading.offset_ms - before.offset_ms) > slack;
+  await putMeta(tx, "clock", set ? reading : { ...before, at: reading.at });
+  if (!before || !set) return set;
+  const outbox = tx.objectStore("outbox");
+  const since = IDBKeyRange.bound(["queued", -Infinity], ["queued", Infinity]);
+  const unsent = (await outbox.index("state").getAll(since)).filter((held) => held.offset_ms === undefined);
+  for (const held of savedBefore(unsent, before, reading)) await outbox.put({ ...held, offset_ms: settled(before) });
+  return true;
+}
+
+/** Which of the entries, in device order, were saved before the clock was set? */
+export function savedBefore(unsent: HeldEntry[], before: ClockReading, now: ClockReading): HeldEntry[] {
+  const moments = [before.at, ...unsent.map((held) => held.saved_at), now.at];
+  const ahead = now.offset_ms < before.offset_ms ? 1 : -1;
+  // The step that looks most like the jump; a clock set back that no step shows was set before all of them.
+  let [place, most] = [0, ahead > 0 ? -Infinity : 0];
+  for (let i = 0; i + 1 < moments.length; i++) {
+    const step = (moments[i + 1]! - moments[i]!) * ahead;
+    if (step > most) [place, most] = [i, step];
+  }
+  return unsent.slice(0, place);
+}
