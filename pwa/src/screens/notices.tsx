@@ -1,9 +1,9 @@
-import { held, lost, otherAnswers, pending, seenLoss, signal as reach } from "../book";
+import { held, lost, otherAnswers, pending, restoredAt, restoredSeen, seenLoss, signal as reach } from "../book";
 import { count, time } from "../look/number";
 
 /** How the phone stands with the service, in a sentence that says what to do; nothing when all is well. */
 export function Notices() {
-  return <><Lost /><Reach /><Aside /></>;
+  return <><Lost /><Restored /><Reach /><Aside /></>;
 }
 
 function kept(n: number): string {
@@ -46,6 +46,16 @@ export function Lost() {
     <div class="note stop mt" role="alert">
       <b>The browser has cleared this phone's storage.</b> {count(n, "entry", "entries")} that had not been confirmed {n === 1 ? "is" : "are"} lost: write {n === 1 ? "it" : "them"} down again from your notes. What was confirmed comes back from the service.
       <button type="button" class="full mt" onClick={() => void seenLoss()}>I have read it</button>
+    </div>
+  );
+}
+
+function Restored() {
+  if (!restoredAt.value) return null;
+  return (
+    <div class="note stop mt" role="alert">
+      <b>The shop's book was set back to an older backup</b>, seen {time(restoredAt.value)}. This phone sends again what it still holds; what other phones have written since comes back when they sync. Look through the last days' work.
+      <button type="button" class="full mt" onClick={() => void restoredSeen()}>I have read it</button>
     </div>
   );
 }

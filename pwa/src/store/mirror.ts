@@ -23,6 +23,7 @@ export async function noteEpoch(tx: Transaction, epoch: string): Promise<void> {
   if (known === undefined) return;
   await putMeta(tx, "cursor", 0);
   await putMeta(tx, "restored", true);
+  await putMeta(tx, "restored_at", Date.now());
   await tx.objectStore("meta").delete("backed_up_to");
   await offerAgain(tx);
   await offerEditsAgain(tx);
