@@ -10,12 +10,17 @@ from ops.steps import StepFailed, run_tool, say, step
 
 PACKAGES = {
     "chromium": "the browser tests",
+    "firefox-esr": "the main path in a second engine",
     "fonts-dejavu-core": "text in the browser",
     "fonts-liberation": "text in the browser",
     "fonts-noto-color-emoji": "text in the browser",
+    "gir1.2-webkit2-4.1": "a window of WebKitGTK for the main path in a third engine",
     "libnss3-tools": "a browser that trusts the test's own certificate",
     "poppler-utils": "looking at PDF pages",
+    "python3-gi": "a window of WebKitGTK",
     "strace": "the test that every answer waits for the disk",
+    "webkit2gtk-driver": "WebDriver for WebKitGTK",
+    "xvfb": "a screen for WebKitGTK, which cannot do without",
     "zbar-tools": "reading QR codes",
 }
 

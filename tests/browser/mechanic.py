@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import re
 
-from playwright.sync_api import Locator, Page, expect
+from playwright.sync_api import Locator, Page
+
+from tests.browser.expecting import expect
 
 
 class Mechanic:
