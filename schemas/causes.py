@@ -79,4 +79,5 @@ class CausesSchema(Strict):
     in_force_from = Moment(required=True, allow_none=True)
     by = Id(required=True, allow_none=True)
     causes = Many(Part(CauseSchema), 100, required=True)
+    left_out = Many(Part(CauseSchema), 100, required=True, metadata={"description": "the catalogue's, not in force"})
     learned = Many(Part(LearnedSchema), 101, required=True)

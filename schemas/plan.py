@@ -49,6 +49,9 @@ class StepsSchema(Strict):
     in_force_from = Moment(required=True, allow_none=True)
     by = Id(required=True, allow_none=True)
     steps = Many(Part(PlanStepSchema), MOST_STEPS, required=True)
+    left_out = Many(
+        Part(PlanStepSchema), MOST_STEPS, required=True, metadata={"description": "the catalogue's, not in force"}
+    )
 
 
 class NamedSchema(Strict):

@@ -131,7 +131,7 @@ class StandOffsetSchema(Strict):
     positive = Text(required=True)
     negative = Text(required=True)
     family = Family(required=True, allow_none=True, metadata={"description": "null: all families together"})
-    n = Whole(required=True, metadata={"description": "jobs with a ride that was judged"})
+    n = Whole(required=True, metadata={"description": "jobs with a ride that is over"})
     value = Computed(required=True, allow_none=True)
     low = Computed(required=True, allow_none=True)
     high = Computed(required=True, allow_none=True)

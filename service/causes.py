@@ -10,7 +10,7 @@ from typing import Any
 
 from sqlite_utils import Database
 
-from service import catalogue
+from service import catalogue, own_rows
 from service.catalogue import Catalogue
 from service.domain.bike import applies, facts
 from service.domain.causes import (
@@ -79,11 +79,7 @@ class Learned:
 
 def rows_in_force(db: Database, shop_id: str) -> dict[str, Any]:
     """The shop's own table, else the catalogue's."""
-    own = shop_table.newest(db, shop_id, "causes")
-    if own:
-        return {"own": True, "in_force_from": own["in_force_from"], "by": own["by"], "causes": own["rows"]}
-    rows = list(catalogue.load().items["causes"].values())
-    return {"own": False, "in_force_from": None, "by": None, "causes": rows}
+    return own_rows.in_force(db, shop_id, "causes")
 
 
 def learned(

@@ -10,10 +10,12 @@ from typing import Any
 
 from sqlite_utils import Database
 
-from service import catalogue
+from service import own_rows
+from service.domain.causes import NONE_OF_THESE
 from service.domain.comeback_history import CameBack, HandedOver, Outcome, history
 from service.domain.comeback_rate import log_rank, staying_out, wilson
 from service.domain.errors import CannotCompute
+from service.domain.reason_words import label_of
 from service.period import DAY_MS, milliseconds_of
 from service.store import workshop
 
@@ -40,7 +42,7 @@ def over_jobs(db: Database, shop_id: str, query: Mapping[str, Any], now: datetim
     shown, comparison = _compared(groups, why_not)
     return {
         "comebacks": _tried(why_not, "comebacks", lambda: asdict(wilson(sum(o.back for o in outcomes), len(outcomes)))),
-        "by_cause": _by_cause(outcomes),
+        "by_cause": _by_cause(outcomes, _labels(db, shop_id)),
         "by_family": _by_family(outcomes),
         "staying_out": _tried(why_not, "staying_out", lambda: _curve(outcomes)),
         "groups": shown,
@@ -66,12 +68,17 @@ def _tried(why_not: dict[str, str], key: str, compute) -> dict[str, Any] | None:
         return None
 
 
-def _by_cause(outcomes: Sequence[Outcome]) -> list[dict[str, Any]]:
+def _labels(db: Database, shop_id: str) -> dict[str, str]:
+    """What each cause is called: the shop's own words come first, and what it has left out keeps its name."""
+    rows = own_rows.in_force(db, shop_id, "causes")
+    return {NONE_OF_THESE: label_of(None)} | {row["id"]: row["label"] for row in (*rows["left_out"], *rows["causes"])}
+
+
+def _by_cause(outcomes: Sequence[Outcome], known: Mapping[str, str]) -> list[dict[str, Any]]:
     """The most frequent first; those whose cause nobody has found yet stand last."""
-    known = catalogue.load().items["causes"]
     counts = Counter(o.cause for o in outcomes if o.back)
     ordered = sorted(counts, key=lambda cause: (cause is None, -counts[cause], cause or ""))
-    labels = {cause: known[cause]["label"] if cause in known else cause or "Not found so far" for cause in ordered}
+    labels = {cause: known.get(cause) or cause or "Not found so far" for cause in ordered}
     return [
         {"cause": cause, "label": labels[cause], **asdict(wilson(counts[cause], len(outcomes)))} for cause in ordered
     ]

@@ -7,7 +7,7 @@ from typing import Any
 
 from sqlite_utils import Database
 
-from service import catalogue
+from service import catalogue, own_rows
 from service.catalogue import STEP_DONE, Catalogue
 from service.domain.bike import Facts, facts
 from service.domain.handed_over import Entry
@@ -35,11 +35,7 @@ NAMED = {
 
 def steps_in_force(db: Database, shop_id: str) -> dict[str, Any]:
     """The shop's own steps, else the catalogue's."""
-    own = shop_table.newest(db, shop_id, "steps")
-    if own:
-        return {"own": True, "in_force_from": own["in_force_from"], "by": own["by"], "steps": own["rows"]}
-    steps = list(catalogue.load().items["steps"].values())
-    return {"own": False, "in_force_from": None, "by": None, "steps": steps}
+    return own_rows.in_force(db, shop_id, "steps")
 
 
 def save_steps(

@@ -2596,6 +2596,8 @@ export interface components {
             /** Format: date-time */
             in_force_from: string | null;
             learned: components["schemas"]["Learned"][];
+            /** @description the catalogue's, not in force */
+            left_out: components["schemas"]["Cause"][];
             own: boolean;
         };
         CausesPut: {
@@ -4037,6 +4039,8 @@ export interface components {
             by: string | null;
             /** Format: date-time */
             in_force_from: string | null;
+            /** @description the catalogue's, not in force */
+            left_out: components["schemas"]["PlanStep"][];
             own: boolean;
             steps: components["schemas"]["PlanStep"][];
         };

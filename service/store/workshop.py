@@ -65,7 +65,8 @@ def bikes_of_family(db: Database, shop_id: str, family: str | None) -> list[str]
 def road_corrections(db: Database, shop_id: str, family: str | None) -> list[dict[str, Any]]:
     """Net road adjustment of each job and adjuster, in the adjuster's unit; jobs by their first one, the oldest first.
 
-    A job that is still open is left out: its ride may not be over, and its net amount would still move. "Nothing needed" comes as the adjuster none with 0, so that every job with a ride that was judged is there.
+    A job that is still open is left out: its ride may not be over, and its net amount would still move. "Nothing
+    needed" comes as the adjuster none with 0, so that every job with a ride that was judged is there.
     """
     return rows(
         db,

@@ -8,7 +8,7 @@ from schemas.causes import CausesSchema
 from service.ids import new_id
 from tests.came_back import bike_with_steps, comeback
 from tests.other_shop import other_owner
-from tests.routes.shop_of_jobs import CABLE
+from tests.routes.shop_of_jobs import CABLE, Shop
 
 OWN = {"id": "mud", "label": "Mud in the pulleys", "likely": ["grinds"], "prior": 0.2}
 
@@ -89,6 +89,31 @@ def test_an_empty_table_leaves_none_of_these(owner):
     job = comeback(owner, bike_with_steps(owner), complaint={"symptoms": ["grinds"], "words": ""})
     [only] = owner.get(f"/jobs/{job}/review").json["causes"]
     assert (only["id"], only["probability"]) == ("none_of_these", 1)
+
+
+def test_what_is_left_out_is_shown_keeps_its_name_and_can_come_back(owner):
+    start = table(owner)
+    assert start["left_out"] == []
+    closed(owner, bike_with_steps(owner), "pulley_worn")
+    [gone] = [row for row in start["causes"] if row["id"] == "pulley_worn"]
+    rest = [row for row in start["causes"] if row["id"] != "pulley_worn"]
+    kept = owner.put("/workshop/causes", {"causes": rest}).json
+    assert [row["id"] for row in kept["left_out"]] == ["pulley_worn"]
+    back = owner.put("/workshop/causes", {"causes": [*rest, kept["left_out"][0]]}).json
+    assert back["left_out"] == [] and back["causes"][-1]["label"] == gone["label"]
+
+
+def test_comebacks_are_named_in_the_shops_own_words(owner):
+    shop = Shop(owner)
+    job = shop.job()
+    shop.read(job, 5.0)
+    bike_id = shop.hand_over(job)["bike_id"]
+    back = comeback(owner, bike_id, comeback_of=job)
+    assert owner.put("/workshop/causes", {"causes": [OWN]}).status_code == 200
+    body = {"id": new_id(), "outcome": "found", "cause": "mud"}
+    assert owner.post(f"/jobs/{back}/close", body).status_code == 200
+    [found] = owner.get("/workshop/comebacks").json["by_cause"]
+    assert (found["cause"], found["label"]) == ("mud", "Mud in the pulleys")
 
 
 def test_only_the_owner_edits_and_no_other_shop_sees_or_learns(owner, mechanic, app, store, clock):
