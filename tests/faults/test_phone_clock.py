@@ -1,0 +1,160 @@
+"""The phone's clock is wrong, or is set between two saves: order and times are true for all, and the user is told."""
+
+from __future__ import annotations
+
+import json
+import time
+from collections.abc import Callable
+from datetime import UTC, datetime, timedelta
+
+import pytest
+from playwright.sync_api import Route
+
+from tests.browser.phone import Phone
+from tests.browser.served import Served
+from tests.faults.phone_clock import DAY, YEAR, give_clock, set_clock
+from tests.faults.truth import agree, amounts, says, says_not, settle, shown
+
+NEAR = timedelta(seconds=30)
+WRONG = {"one day back": -DAY, "one year ahead": YEAR}
+wrong_clock = pytest.mark.parametrize("ahead", WRONG.values(), ids=WRONG.keys())
+
+
+@pytest.fixture
+def phones(new_phone: Callable[[], Phone], served: Served) -> Callable[[timedelta], Phone]:
+    """Makes paired phones whose clock can be set."""
+
+    def make(ahead: timedelta) -> Phone:
+        phone = new_phone()
+        give_clock(phone.context)
+        phone.page.goto(f"{served.url}/healthz")
+        set_clock(phone, ahead)
+        return phone.open().offline_ready().pair(served.pairing_code())
+
+    return make
+
+
+def moments(served: Served, job: str) -> dict[float, datetime]:
+    """When the book takes each amount of a job to have been logged."""
+    rows = served.rows("SELECT body, taken_ms + offset_ms FROM entries WHERE job_id = ?", job)
+    return {json.loads(body)["data"]["amount"]: datetime.fromtimestamp(ms / 1000, UTC) for body, ms in rows}
+
+
+def times_shown(phone: Phone, job: str) -> dict[float, datetime]:
+    found = [logged["entry"] for logged in phone.entries(job)]
+    return {entry["data"]["amount"]: datetime.fromisoformat(entry["taken_at"]) for entry in found}
+
+
+def all_near(times: dict[float, datetime], true: dict[float, datetime]) -> None:
+    assert times.keys() == true.keys()
+    assert {n: at for n, at in times.items() if abs(at - true[n]) > NEAR} == {}
+
+
+def turn(phone: Phone, job: str, amount: float, true: dict[float, datetime]) -> None:
+    true[amount] = datetime.now(UTC)
+    phone.turn(job, amount)
+
+
+@wrong_clock
+def test_two_phones_one_with_a_wrong_clock_agree_on_order_and_times(
+    phones: Callable[[timedelta], Phone], served: Served, ahead: timedelta
+) -> None:
+    wrong, right = phones(ahead), phones(timedelta())
+    true: dict[float, datetime] = {}
+    job = wrong.new_job()
+    settle(wrong)
+    settle(right)
+    for n in range(1, 7):
+        turn(wrong if n % 2 else right, job, n, true)
+        time.sleep(0.3)  # beyond what the estimate of the clock may be out
+    settle(wrong)
+    settle(right)
+    settle(wrong)
+    assert amounts(served, job) == [1, 2, 3, 4, 5, 6]
+    all_near(moments(served, job), true)
+    for phone in (wrong, right):
+        phone.wait_entries(job, 6)
+        assert shown(phone, job) == [1, 2, 3, 4, 5, 6]
+        all_near(times_shown(phone, job), true)
+    far = "1 day behind" if ahead < timedelta() else "365 days ahead"
+    says(wrong, f"This phone's clock is {far}.")
+    says_not(right, "This phone's clock is")
+
+
+@wrong_clock
+def test_a_clock_set_between_two_saves_without_a_signal(
+    phones: Callable[[timedelta], Phone], served: Served, ahead: timedelta
+) -> None:
+    phone = phones(timedelta())
+    true: dict[float, datetime] = {}
+    job = phone.new_job()
+    turn(phone, job, 1, true)
+    settle(phone)
+    phone.context.set_offline(True)
+    turn(phone, job, 2, true)
+    turn(phone, job, 3, true)
+    set_clock(phone, ahead)
+    turn(phone, job, 4, true)
+    phone.reload()
+    turn(phone, job, 5, true)
+    phone.context.set_offline(False)
+    agree(phone, served, job, [1, 2, 3, 4, 5])
+    all_near(moments(served, job), true)
+    all_near(times_shown(phone, job), true)
+    says(phone, "This phone's clock is")
+    # And set right again, once more with entries on both sides.
+    phone.context.set_offline(True)
+    turn(phone, job, 6, true)
+    set_clock(phone, timedelta())
+    turn(phone, job, 7, true)
+    phone.context.set_offline(False)
+    agree(phone, served, job, [1, 2, 3, 4, 5, 6, 7])
+    all_near(moments(served, job), true)
+    all_near(times_shown(phone, job), true)
+    says_not(phone, "This phone's clock is")
+
+
+@wrong_clock
+def test_a_correction_made_by_a_wrong_clock_keeps_the_place_of_what_it_corrects(
+    phones: Callable[[timedelta], Phone], served: Served, ahead: timedelta
+) -> None:
+    wrong, right = phones(ahead), phones(timedelta())
+    true: dict[float, datetime] = {}
+    job = right.new_job()
+    turn(right, job, 1, true)
+    slip = right.entries(job)[0]["entry"]["id"]
+    time.sleep(1)
+    turn(right, job, 2, true)
+    settle(right)
+    settle(wrong)
+    data = {"adjuster": "rear_trim", "amount": 1.5, "unit": "step"}
+    wrong.call("log", job, {"kind": "adjustment", "stage": "road", "replaces": slip, "data": data})
+    settle(wrong)
+    assert [n for n in amounts(served, job) if n != 1] == [1.5, 2]
+    true[1.5] = true[1]
+    all_near(moments(served, job), true)
+
+
+def test_a_clock_set_back_does_not_make_the_phone_wait_a_day(
+    phones: Callable[[timedelta], Phone], served: Served
+) -> None:
+    """The service asked for two seconds: by the time that passes, not by the clock on the screen."""
+    phone = phones(timedelta())
+    job = phone.new_job()
+    settle(phone)
+    asked = []
+
+    def busy(route: Route) -> None:
+        asked.append(route.request.url)
+        problem = {"type": "about:blank", "title": "Busy", "status": 503}
+        route.fulfill(
+            status=503, content_type="application/problem+json", headers={"Retry-After": "2"}, body=json.dumps(problem)
+        )
+
+    phone.page.route("**/api/v1/entries", busy, times=1)
+    phone.turn(job, 1)
+    phone.until("() => window.book.signal.value === 'busy'")
+    set_clock(phone, -DAY)
+    phone.wait_sent()
+    assert asked
+    agree(phone, served, job, [1])
