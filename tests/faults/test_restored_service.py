@@ -79,6 +79,9 @@ def test_restored_from_an_older_backup(phone: Phone, new_phone: Callable[[], Pho
     phone.context.set_offline(False)
     settle(phone)
     says(phone, SET_BACK)
+    states = {logged["entry"]["data"]["amount"]: logged["state"] for logged in phone.wait_entries(job, 4)}
+    assert states.pop(3) == "queued", "the book does not have it until the other phone has sent it again"
+    assert set(states.values()) == {"confirmed"}
     settle(other)
     says(other, SET_BACK)
     for one in (phone, other):

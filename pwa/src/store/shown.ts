@@ -4,7 +4,7 @@ import type { LoggedEntry } from "../book";
 import type { Entry } from "../nouns";
 import { atTrueTime, clockOffset } from "./clock";
 import { offsetTold } from "./outbox";
-import { read, type HeldEntry, type MirroredEntry } from "./database";
+import { getMeta, read, type HeldEntry, type MirroredEntry } from "./database";
 
 const STUCK_AFTER_MS = 24 * 60 * 60_000;
 /** Has the service said "later" for more than a day? */
@@ -34,16 +34,21 @@ export function entriesOf(jobId: string): ReadonlySignal<LoggedEntry[]> {
 }
 
 async function load(jobId: string, rows: Signal<LoggedEntry[]>): Promise<void> {
-  const [held, mirrored] = await read(["outbox", "entries"], (tx) => Promise.all([
+  const [held, mirrored, epoch] = await read(["meta", "outbox", "entries"], (tx) => Promise.all([
     tx.objectStore("outbox").index("job").getAll(jobId),
     tx.objectStore("entries").index("job").getAll(jobId),
+    getMeta(tx, "epoch"),
   ]));
-  rows.value = inOrder(combine(held, mirrored));
+  rows.value = inOrder(combine(held, mirrored, epoch));
 }
 
-function combine(held: HeldEntry[], mirrored: MirroredEntry[]): LoggedEntry[] {
+function combine(held: HeldEntry[], mirrored: MirroredEntry[], epoch: string | undefined): LoggedEntry[] {
   const rows = new Map<string, LoggedEntry>();
-  for (const row of mirrored) rows.set(row.id, { entry: atTrueTime(row.entry, offsetTold(row.entry)), state: "confirmed", ...(row.seq !== null && { seq: row.seq }) });
+  for (const row of mirrored) {
+    // A restored service has to say of each one anew that it has it.
+    const state = row.epoch === epoch ? "confirmed" : "queued";
+    rows.set(row.id, { entry: atTrueTime(row.entry, offsetTold(row.entry)), state, ...(row.seq !== null && { seq: row.seq }) });
+  }
   // What this phone holds says more than the mirror; once confirmed, the service's own wording stands.
   for (const own of held) if (own.state !== "confirmed" || !rows.has(own.id)) rows.set(own.id, asLogged(own));
   return [...rows.values()];
