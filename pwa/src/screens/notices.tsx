@@ -1,9 +1,9 @@
-import { held, lost, otherAnswers, pending, restoredAt, restoredSeen, seenLoss, signal as reach } from "../book";
+import { clockOffset, held, lost, otherAnswers, pending, restoredAt, restoredSeen, seenLoss, signal as reach } from "../book";
 import { count, time } from "../look/number";
 
 /** How the phone stands with the service, in a sentence that says what to do; nothing when all is well. */
 export function Notices() {
-  return <><Lost /><Restored /><Reach /><Aside /></>;
+  return <><Lost /><Restored /><Reach /><Aside /><Clock /></>;
 }
 
 function kept(n: number): string {
@@ -58,6 +58,17 @@ function Restored() {
       <button type="button" class="full mt" onClick={() => void restoredSeen()}>I have read it</button>
     </div>
   );
+}
+
+const FAR_MS = 120_000;
+const UNITS = [["day", 86_400_000], ["hour", 3_600_000], ["minute", 60_000]] as const;
+
+function Clock() {
+  const off = clockOffset.value;
+  if (Math.abs(off) < FAR_MS) return null;
+  const ms = Math.abs(off);
+  const [unit, size] = UNITS.find(([, one]) => ms >= 0.95 * one) ?? UNITS[2];
+  return <p class="note stop"><b>This phone's clock is {count(Math.round(ms / size), unit)} {off > 0 ? "behind" : "ahead"}.</b> What is written down keeps its order, and its time by the service's clock. Set the phone's clock right.</p>;
 }
 
 /** Pencilled: not yet confirmed. Leads to the list of what is waiting. */
