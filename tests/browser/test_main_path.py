@@ -92,6 +92,7 @@ def test_the_main_path(engine: Engine, served: Served) -> None:
     phone = Phone(engine.open(), served.url).open(f"#/jobs/{job}/road")
     mechanic = Mechanic(phone.page)
     expect(phone.page.get_by_text("6 not yet confirmed")).to_be_visible()
+    assert len(stored(served)) == 10
     expect(phone.page.get_by_text("rear 2 inboard").first).to_be_visible()
     engine.regain_signal()
     phone.wait_sent()

@@ -68,9 +68,7 @@ class Found:
         found = self._find("css", css)
         if pressed is not None:
             found = found._then(
-                lambda _driver, roots: [
-                    el for el in roots if (el.get_attribute("aria-pressed") == "true") is pressed
-                ]
+                lambda _driver, roots: [el for el in roots if (el.get_attribute("aria-pressed") == "true") is pressed]
             )
         return found._then(
             lambda _driver, roots: [
