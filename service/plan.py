@@ -62,7 +62,7 @@ def _check(steps: list[dict[str, Any]], known: Catalogue) -> None:
             raise _clash(f"/steps/{place}/id", detail, "never-done")
     try:
         domain = [_step(step) for step in steps]
-        refuse_unknown(domain)
+        refuse_unknown(domain, known.items["steps"])
         working_order(domain)
     except PlanError as error:
         at_fault = {"errors": [fault("/steps", str(error))], "steps": list(error.steps)}

@@ -4,7 +4,7 @@ Which steps are done, ready, waiting for what, or held by a missing part, and al
 stop-ride check holds the ride. The graph is the standard library's graphlib; no other source.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Container, Iterable, Mapping
 from dataclasses import dataclass
 from graphlib import CycleError, TopologicalSorter
 from heapq import heappop, heappush
@@ -86,10 +86,14 @@ def working_order(steps: Iterable[Step]) -> tuple[Step, ...]:
     return tuple(order)
 
 
-def refuse_unknown(steps: Iterable[Step]) -> None:
-    """Raise PlanError for a prerequisite that no step has. For the whole plan, before steps are left out for a bike."""
+def refuse_unknown(steps: Iterable[Step], besides: Container[str] = ()) -> None:
+    """Raise PlanError for a prerequisite that no step has. For the whole plan, before steps are left out for a bike.
+
+    `besides`: steps that the shop may have left out, and may put back: what waited for them keeps their names.
+    """
     by_id = _by_id(steps)
-    unknown = tuple(dict.fromkeys(p for s in by_id.values() for p in (*s.hard, *s.soft) if p not in by_id))
+    named = dict.fromkeys(p for s in by_id.values() for p in (*s.hard, *s.soft))
+    unknown = tuple(p for p in named if p not in by_id and p not in besides)
     if unknown:
         raise PlanError(f"No step is called {', '.join(f'“{id}”' for id in unknown)}.", unknown)
 

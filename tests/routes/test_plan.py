@@ -82,6 +82,18 @@ def test_the_catalogues_steps_until_the_shop_has_its_own(shop):
     assert step(plan_of(shop.phone, shop.job), "cockpit")["label"] == "Bar and stem"
 
 
+def test_a_step_that_is_left_out_can_come_back_with_all_that_waited_for_it(shop):
+    start = shop.phone.get("/workshop/plan").json["steps"]
+    rest = [one for one in start if one["id"] != "levers"]
+    kept = shop.phone.put("/workshop/plan", {"steps": rest})
+    assert kept.status_code == 200, kept.json
+    assert [one["id"] for one in kept.json["left_out"]] == ["levers"]
+    assert step(plan_of(shop.phone, shop.job), "bar_tape")["waits_for"] == []
+    back = shop.phone.put("/workshop/plan", {"steps": [*rest, *kept.json["left_out"]]}).json
+    assert back["left_out"] == []
+    assert "levers" in step(plan_of(shop.phone, shop.job), "bar_tape")["waits_for"]
+
+
 def test_a_cycle_is_refused_and_named(shop):
     """Bar tape needs the levers; let the levers need the tape."""
     steps = shop.phone.get("/workshop/plan").json["steps"]
