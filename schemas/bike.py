@@ -62,3 +62,10 @@ class BikesQuerySchema(Strict):
     q = Text(100, metadata={"description": "words to look for in label, frame number and serials"})
     after = QueryWhole(metadata={"description": "`next` of the page before"})
     limit = QueryWhole(1, 200, load_default=50)
+
+
+class BikeQrSchema(Strict):
+    """The bike's address in the app, as a code to stick on the frame or the work ticket."""
+
+    url = Text(required=True)
+    qr_svg = Text(100_000, required=True, metadata={"description": "the url as a QR code, an SVG document"})

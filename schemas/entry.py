@@ -47,6 +47,7 @@ class TorqueDataSchema(Strict):
     fastener = Name(required=True)
     applied = Number(0, 100_000, required=True)
     unit = Text(16, required=True, metadata=UNIT)
+    target = Number(above=0, highest=100_000, metadata={"description": "the maker's figure at the fastener, in `unit`"})
     wrench_mm = Number(10, 3000)
     adapter_mm = Number(-1000, 1000)
     angle_deg = Number(-180, 180)

@@ -30,6 +30,9 @@ class PlanStepSchema(Strict):
     checks = names("checks it asks for")
     also_quantities = names("readings it offers")
     also_fasteners = names("torques it offers")
+    also_shifts = Many(
+        OneOf("rear", "front"), 2, different=True, load_default=list, metadata={"description": "shift checks it offers"}
+    )
     cautions = names("cautions it shows")
     tag = Text(80, load_default="set by the shop")
     applies = Condition(load_default=dict)

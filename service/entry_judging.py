@@ -65,22 +65,30 @@ def tightened(entry: dict, bike: BikeAsked, around: Surroundings) -> tuple[dict,
         )
     gauge = around.gauges.get(entry.get("gauge_id"))
     wrench = of_wrench(around.catalogue, gauge, data.get("wrench_mm"))
+    limits, band = _limits(fastener, data, around)
     adapter = torque.Adapter(data["adapter_mm"], data.get("angle_deg", 0.0)) if data.get("adapter_mm") else None
     try:
         value = torque.at_fastener(shown, wrench, adapter)
         refused = torque.refusal(wrench, shown)
-        limits = fastener.get("lower"), fastener.get("upper")
         judged = NO_JUDGEMENT if refused else torque.judge_torque(value, *limits, wrench, shown)
     except CannotCompute as error:
         raise rejected("/data/adapter_mm" if adapter else "/data/applied", error.reason) from error
-    band = {"lower": fastener.get("lower"), "upper": fastener.get("upper"), "target": None, "source": None}
     derived = {"value": value, "unit": "N·m", "verdict": judged.verdict, "p_inside": judged.p_inside}
-    derived["band"] = band | {"tag": fastener["tag"]}
+    derived["band"] = band
     if refused:
         derived["why_not"] = dict.fromkeys(("verdict", "p_inside"), refused)
     if gauge and is_overdue(gauge, around.received_at.date()):
         derived["gauge_overdue"] = True
     return {"fastener": fastener["id"], "value": value, "unit": "N·m"}, derived
+
+
+def _limits(fastener: dict, data: dict, around: Surroundings) -> tuple[tuple[float | None, float | None], dict]:
+    """What judges a torque: the maker's figure where the entry carries it, else the catalogue's."""
+    if "target" in data:
+        nm = in_unit(data["target"], data["unit"], "N·m", "/data/unit", around)
+        return (nm, nm), {"lower": nm, "upper": nm, "target": None, "source": "the maker's figure", "tag": "maker"}
+    low, high = fastener.get("lower"), fastener.get("upper")
+    return (low, high), {"lower": low, "upper": high, "target": None, "source": None, "tag": fastener["tag"]}
 
 
 def check(entry: dict, bike: BikeAsked, around: Surroundings) -> tuple[dict, None]:

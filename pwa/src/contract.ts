@@ -163,6 +163,48 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/bikes/{bike_id}/qr": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                bike_id: string;
+            };
+            cookie?: never;
+        };
+        /** The bike's address in the app as a QR code; it opens nothing without a paired phone */
+        get: {
+            parameters: {
+                query?: never;
+                header?: never;
+                path: {
+                    bike_id: string;
+                };
+                cookie?: never;
+            };
+            requestBody?: never;
+            responses: {
+                /** @description OK */
+                200: {
+                    headers: {
+                        [name: string]: unknown;
+                    };
+                    content: {
+                        "application/json": components["schemas"]["BikeQr"];
+                    };
+                };
+                401: components["responses"]["UNAUTHORIZED"];
+                default: components["responses"]["DEFAULT_ERROR"];
+            };
+        };
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/bikes/{bike_id}/ten-minutes": {
         parameters: {
             query?: never;
@@ -2396,6 +2438,11 @@ export interface components {
             tyres: "tube" | "tubeless" | "hookless";
             wheel?: components["schemas"]["Wheel"];
         };
+        BikeQr: {
+            /** @description the url as a QR code, an SVG document */
+            qr_svg: string;
+            url: string;
+        };
         Bikes: {
             bikes: components["schemas"]["Bike"][];
             /** @description the next page's `after`; null at the end */
@@ -3588,6 +3635,8 @@ export interface components {
             also_fasteners?: string[];
             /** @description readings it offers */
             also_quantities?: string[];
+            /** @description shift checks it offers */
+            also_shifts?: ("rear" | "front")[];
             applies?: {
                 brakes?: string | boolean | number | (string | boolean | number)[] | {
                     max?: number;
@@ -4112,6 +4161,8 @@ export interface components {
             angle_deg?: number;
             applied: number;
             fastener: string;
+            /** @description the maker's figure at the fastener, in `unit` */
+            target?: number;
             /** @description a unit of the catalogue */
             unit: string;
             wrench_mm?: number;

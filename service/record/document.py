@@ -64,6 +64,7 @@ def build(given: Handover, catalogue: Catalogue) -> tuple[dict[str, Any], list[o
         "pairs": pairs_of(values, catalogue),
         "torques": outcome.torques(stand, given.stored, catalogue),
         "checks": outcome.checks(stand, catalogue),
+        "shifts": outcome.shifts(stand, given.stored, catalogue),
         "declined": outcome.declined(stand, given.stored),
         "not_done": [
             point.as_json() | {"reason": given.accepted[point.what]}

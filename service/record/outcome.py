@@ -87,6 +87,26 @@ def checks(standing: list[Entry], catalogue: Catalogue) -> list[dict[str, Any]]:
     ]  # fmt: skip
 
 
+def shifts(standing: list[Entry], stored: Mapping[str, Mapping], catalogue: Catalogue) -> dict[str, Any] | None:
+    """How each shift that was tried in the stand or on the road went last; how the bike came in is not the record's."""
+    newest: dict[tuple[int, ...], dict[str, Any]] = {}
+    for entry in standing:
+        if entry.kind == "shift_check" and entry.stage != "found":
+            data = json.loads(stored[entry.id]["body"])["data"]
+            newest[tuple(data[end][part] for end in ("from", "to") for part in ("ring", "cog"))] = data
+    if not newest:
+        return None
+    rows = catalogue.items["outcomes"]
+    return {
+        "tried": len(newest),
+        "not_clean": [
+            {name: data[name] for name in ("from", "to", "outcome")} | {"label": rows[data["outcome"]]["label"]}
+            for data in newest.values()
+            if data["outcome"] != "clean"
+        ],
+    }
+
+
 def declined(standing: list[Entry], stored: Mapping[str, Mapping]) -> list[dict[str, str]]:
     """Work that was advised and not wanted."""
     bodies = [json.loads(stored[entry.id]["body"]) for entry in standing if entry.kind == "declined"]

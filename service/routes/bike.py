@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from schemas.bike import BikePutSchema, BikeSchema, BikesQuerySchema, BikesSchema
+from schemas.bike import BikePutSchema, BikeQrSchema, BikeSchema, BikesQuerySchema, BikesSchema
 from schemas.job import JobsSchema
 from schemas.trend import TrendQuerySchema, TrendSchema
 from service import bike as bikes
 from service import trend
 from service.api import Room, as_answer
 from service.auth import caller
-from service.book import book, now
+from service.book import base_url, book, now
 from service.errors import Problem
+from service.record.page import qr_svg
 from service.store import bike, job
 
 room = Room("bike", description="Bikes, and what is built into them")
@@ -47,6 +48,16 @@ def get_bike(bike_id):
 def put_bike(body, bike_id):
     """Add a bike, or change it on top of the seq that was last seen"""
     return bikes.save(book(), caller().shop_id, bike_id, body, now())
+
+
+@room.route("/bikes/<id:bike_id>/qr")
+@room.response(200, BikeQrSchema)
+def get_bike_qr(bike_id):
+    """The bike's address in the app as a QR code; it opens nothing without a paired phone"""
+    with book().reading() as db:
+        known_bike(db, bike_id)
+    url = f"{base_url().rstrip('/')}/#/bikes/{bike_id}"
+    return {"url": url, "qr_svg": str(qr_svg(url))}
 
 
 @room.route("/bikes/<id:bike_id>/jobs")

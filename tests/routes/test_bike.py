@@ -102,3 +102,11 @@ def test_a_bike_of_another_shop_does_not_show(app, owner, shop, store):
     mine = stranger.put(f"/bikes/{shop.bike}", {**BIKE, "label": "Same id, other shop"})
     assert (mine.status_code, mine.json["seq"]) == (200, 1)
     assert shop.phone.get(f"/bikes/{shop.bike}").json["label"] == BIKE["label"]
+
+
+def test_a_bikes_code_holds_its_address_in_the_app(shop):
+    answer = shop.phone.get(f"/bikes/{shop.bike}/qr")
+    assert answer.status_code == 200
+    assert answer.json["url"].endswith(f"/#/bikes/{shop.bike}")
+    assert answer.json["qr_svg"].startswith("<svg ")
+    assert shop.phone.get(f"/bikes/{new_id()}/qr").status_code == 404

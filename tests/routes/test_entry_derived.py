@@ -192,6 +192,17 @@ def test_outside_its_range_a_wrench_judges_nothing_and_says_so(shop):
     assert tightened(shop, 5.4, wrench(shop, unit="mm", highest=1))["p_inside"] == pytest.approx(0.424 / 0.648)
 
 
+def test_the_makers_figure_judges_before_the_catalogues(shop):
+    """A maker's 4 N·m has a band of 3.6 to 4.4, 10 % each way (from memory), which holds ±6 % of 4; by the catalogue's
+    5 N·m it would be too little. 35.4 lbf·in are 4 N·m (NIST SP 811: 0.112 984 8)."""
+    assert tightened(shop, 4, None)["verdict"] == "outside"
+    for shown, data in ((4, {"target": 4}), (35.4, {"target": 35.4, "unit": "lbf·in"})):
+        got = tightened(shop, shown, None, **data)
+        assert (got["verdict"], got["p_inside"]) == ("inside", 1)
+        assert got["band"]["lower"] == got["band"]["upper"] == pytest.approx(4, rel=1e-3)
+        assert (got["band"]["source"], got["band"]["tag"]) == ("the maker's figure", "maker")
+
+
 def test_the_others_come_as_they_are(shop):
     phone, job = shop.phone, shop.job
     for kind, data in {

@@ -172,3 +172,22 @@ def test_a_bike_cannot_leave_before_its_job_was_opened_or_later_than_now(shop, m
     refused = hand_over(shop, handed_over_at=moment)
     assert refused.status_code == 409
     assert refused.json["errors"][0]["pointer"] == "/handed_over_at"
+
+
+def test_the_record_says_in_words_how_the_shifts_went(shop):
+    """The last try of each shift counts; how the bike came in is not the record's."""
+    set_up(shop)
+
+    def shift(start: int, end: int, outcome: str, stage: str = "bench") -> dict:
+        data = {"from": {"ring": 33, "cog": start}, "to": {"cog": end, "ring": 33}, "outcome": outcome}
+        return shop.phone.entry(shop.job, "shift_check", data, stage)
+
+    shop.phone.sent(shift(10, 11, "rubs", "found"), shift(28, 36, "hesitates"), shift(36, 28, "clean"))
+    shop.phone.sent(shift(28, 36, "clean", "road"), shift(24, 28, "no_shift", "road"))
+    record = hand_over(shop).json
+    shifts = record["document"]["shifts"]
+    assert (shifts["tried"], [one["label"] for one in shifts["not_clean"]]) == (3, ["does not shift"])
+    link = shop.phone.post(f"/records/{record['id']}/links").json
+    page = shop.phone.http.get(link["url"].removeprefix("http://localhost")).text
+    assert "3 different shifts, 2 clean." in page
+    assert "33 × 24 to 33 × 28: <b>does not shift.</b>" in page

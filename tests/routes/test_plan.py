@@ -153,3 +153,14 @@ def test_the_phone_and_the_handover_follow_the_shops_own_steps(shop):
     body = {"id": new_id(), "seen_seq": 10**6, "by": shop.phone.person_id, "accepted": []}
     answer = shop.phone.post(f"/jobs/{shop.job}/handover", body)
     assert (answer.status_code, [one["what"] for one in answer.json["missing"]]) == (409, ["second_person"])
+
+
+def test_what_came_of_a_shift_neither_makes_a_step_done_nor_undoes_it(shop):
+    """Shift checks are offered, not asked: the step is done by its reading, whatever a shift did before or after it."""
+    phone = shop.phone
+    ends = {"from": {"ring": 33, "cog": 28}, "to": {"ring": 33, "cog": 36}}
+    phone.sent(phone.entry(shop.job, "shift_check", {**ends, "outcome": "clean"}))
+    assert step(plan_of(phone, shop.job), "rear_position")["state"] != "done"
+    phone.sent(phone.reading(shop.job, "rear_trim", 2, "step"))
+    phone.sent(phone.entry(shop.job, "shift_check", {**ends, "outcome": "hesitates"}))
+    assert step(plan_of(phone, shop.job), "rear_position")["state"] == "done"
