@@ -1,4 +1,7 @@
-"""A service over a new book, a paired phone, and a shop with one bike and one open job, all made through the API."""
+"""A service over a new book, a paired phone, and a shop with one bike and one open job, all made through the API.
+
+And what there is once for all tests in a browser: the built phone app, and the browser.
+"""
 
 from __future__ import annotations
 
@@ -6,6 +9,7 @@ from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from types import SimpleNamespace
+from typing import TYPE_CHECKING
 
 import pytest
 
@@ -13,6 +17,9 @@ from service import Config, create_app
 from service.ids import new_id
 from service.pairing import owner_code
 from service.store import migrate
+
+if TYPE_CHECKING:  # only tests in a browser bring it in
+    from playwright.sync_api import Browser, Playwright
 
 BIKE = {
     "base_seq": None,
@@ -138,3 +145,28 @@ def shop(owner) -> SimpleNamespace:
     job = owner.put(f"/jobs/{job_id}", {"base_seq": None, "bike_id": bike_id, "kind": "build", "opened_at": OPENED})
     assert job.status_code == 200, job.json
     return SimpleNamespace(phone=owner, bike=bike_id, job=job_id)
+
+
+@pytest.fixture(scope="session")
+def phone_app(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The built phone app."""
+    from tests.browser.built_phone import build
+
+    return build(tmp_path_factory.mktemp("phone") / "dist", "1")
+
+
+@pytest.fixture(scope="session")
+def playwright() -> Iterator[Playwright]:
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as started:
+        yield started
+
+
+@pytest.fixture(scope="session")
+def browser(playwright: Playwright) -> Iterator[Browser]:
+    from tests.browser.phone import ARGS, CHROMIUM
+
+    started = playwright.chromium.launch(executable_path=CHROMIUM, args=ARGS)
+    yield started
+    started.close()

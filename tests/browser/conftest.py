@@ -6,30 +6,10 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Playwright, sync_playwright
+from playwright.sync_api import Browser, Playwright
 
-from tests.browser.built_phone import build
-from tests.browser.phone import ARGS, CHROMIUM, Phone
+from tests.browser.phone import Phone
 from tests.browser.served import Served
-
-
-@pytest.fixture(scope="session")
-def phone_app(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The built phone app."""
-    return build(tmp_path_factory.mktemp("phone") / "dist", "1")
-
-
-@pytest.fixture(scope="session")
-def playwright() -> Iterator[Playwright]:
-    with sync_playwright() as started:
-        yield started
-
-
-@pytest.fixture(scope="session")
-def browser(playwright: Playwright) -> Iterator[Browser]:
-    started = playwright.chromium.launch(executable_path=CHROMIUM, args=ARGS)
-    yield started
-    started.close()
 
 
 @pytest.fixture

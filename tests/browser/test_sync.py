@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import json
-import signal
 from collections.abc import Callable
 from pathlib import Path
 
-from playwright.sync_api import Playwright, Route
+from playwright.sync_api import Playwright
 
 from tests.browser.phone import ARGS, CHROMIUM, Phone
 from tests.browser.served import Served
@@ -90,49 +89,6 @@ def test_the_browser_closed_and_opened_again_offline(
     context.close()
 
 
-def test_an_answer_lost_after_the_commit_counts_once(phone: Phone, served: Served) -> None:
-    job = phone.new_job()
-    phone.wait_sent()
-    lost = []
-
-    def lose(route: Route) -> None:
-        if not lost:
-            lost.append(route.fetch().status)
-            route.abort()
-        else:
-            route.continue_()
-
-    phone.page.route("**/api/v1/entries", lose)
-    phone.turn(job, 1)
-    phone.until("() => window.book.signal.value === 'no_signal'")
-    assert lost == [200]
-    assert amounts(served, job) == [1]
-    phone.call("sendNow")
-    phone.wait_sent()
-    assert amounts(served, job) == [1]
-
-
-def test_a_page_killed_while_sending(phone: Phone, served: Served) -> None:
-    job = phone.new_job()
-    phone.wait_sent()
-    sent = []
-
-    def keep(route: Route) -> None:
-        sent.append(route.fetch().status)  # the service has it; the page never hears of it
-
-    phone.context.route("**/api/v1/entries", keep)
-    phone.turn(job, 1)
-    phone.turn(job, 2)
-    while not sent:
-        phone.page.wait_for_timeout(20)
-    context = phone.context
-    phone.page.close()
-    context.unroute("**/api/v1/entries")
-    again = Phone(context.new_page(), served.url).open()
-    again.wait_sent()
-    assert amounts(served, job) == [1, 2]
-
-
 def test_two_tabs_share_one_outbox(phone: Phone, served: Served) -> None:
     job = phone.new_job()
     phone.wait_sent()
@@ -153,37 +109,6 @@ def test_two_tabs_share_one_outbox(phone: Phone, served: Served) -> None:
     other.wait_entries(job, 10)
 
 
-def test_a_captive_portal_confirms_nothing(phone: Phone, served: Served) -> None:
-    job = phone.new_job()
-    phone.wait_sent()
-    portal = "<html><body>Log in to this network</body></html>"
-    phone.context.route("**/*", lambda route: route.fulfill(status=200, content_type="text/html", body=portal))
-    phone.turn(job, 1)
-    phone.call("sendNow")
-    assert phone.signal("signal") == "no_signal"
-    phone.wait_pending(1)
-    phone.reload()
-    phone.wait_entries(job, 1)
-    phone.context.unroute("**/*")
-    phone.call("sendNow")
-    phone.wait_sent()
-    assert amounts(served, job) == [1]
-
-
-def test_a_service_killed_and_started_again(phone: Phone, served: Served) -> None:
-    job = phone.new_job()
-    phone.turn(job, 1)
-    phone.wait_sent()
-    served.stop(signal.SIGKILL)
-    phone.turn(job, 2)
-    phone.call("sendNow")
-    phone.wait_pending(1)
-    served.start()
-    phone.call("sendNow")
-    phone.wait_sent()
-    assert amounts(served, job) == [1, 2]
-
-
 def test_a_second_phone_gets_the_book(phone: Phone, new_phone: Callable[[], Phone], served: Served) -> None:
     job = phone.new_job()
     phone.turn(job, 1)
@@ -196,25 +121,6 @@ def test_a_second_phone_gets_the_book(phone: Phone, new_phone: Callable[[], Phon
     second.wait_sent()
     phone.call("sendNow")
     assert [e["entry"]["data"]["amount"] for e in phone.wait_entries(job, 2)] == [1, 2]
-
-
-def test_work_goes_on_with_a_revoked_token(
-    phone: Phone, new_phone: Callable[[], Phone], served: Served
-) -> None:
-    job = phone.new_job()
-    phone.wait_sent()
-    device = phone.signal("session")["deviceId"]
-    owner = new_phone().open().pair(served.pairing_code())
-    owner.page.evaluate("(id) => window.book.api.delete(`/devices/${id}`)", device)
-    phone.turn(job, 1)
-    phone.call("sendNow")
-    assert phone.signal("signal") == "revoked"
-    phone.reload()
-    phone.turn(job, 2)
-    phone.wait_pending(2)
-    phone.pair(served.pairing_code())
-    phone.wait_sent()
-    assert amounts(served, job) == [1, 2]
 
 
 def test_a_browser_that_stores_nothing_is_said_so(new_phone: Callable[[], Phone]) -> None:

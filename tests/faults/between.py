@@ -100,6 +100,11 @@ class Between:
     def requests(self, path: str) -> list[Exchange]:
         return [one for one in self.seen if one.path.startswith(path)]
 
+    def quiet_after(self, exchange: Exchange) -> float:
+        """Seconds until entries were sent or changes asked for again."""
+        later = [one.at - exchange.at for one in self.seen if one.path.startswith((ENTRIES, CHANGES))]
+        return min(seconds for seconds in later if seconds > 0)
+
     def close(self) -> None:
         self._server.shutdown()
         self._server.server_close()

@@ -158,6 +158,16 @@ def test_late_copy_of_a_batch(far_phone: Phone, served: Served, between: Between
     agree(far_phone, served, job, [1, 2, 3])
 
 
+def test_service_killed_and_started_again(phone: Phone, served: Served):
+    job = one_job(phone)
+    served.stop(signal.SIGKILL)
+    phone.turn(job, 2)
+    says(phone, f"No signal. {KEPT_ONE}")
+    served.start()
+    agree(phone, served, job, [1, 2])
+    says_not(phone, "No signal.")
+
+
 def test_captive_portal(far_phone: Phone, served: Served, between: Between):
     """A page of the network's own for every request: the app opens and works, nothing counts as sent."""
     job = one_job(far_phone)

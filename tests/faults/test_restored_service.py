@@ -3,39 +3,15 @@
 from __future__ import annotations
 
 import json
-import shutil
 import sqlite3
 from collections.abc import Callable
-from pathlib import Path
 
-from service.ids import new_id
 from tests.browser.phone import Phone
 from tests.browser.served import Served
+from tests.faults.restoring import back_up, restore
 from tests.faults.truth import agree, amounts, one_job, says, says_not, settle, shown
 
 SET_BACK = "The shop's book was set back to an older backup"
-
-
-def back_up(served: Served) -> Path:
-    """A copy of the book as it now is, made while it is in use."""
-    copy = served.db.with_suffix(".backup")
-    source, target = sqlite3.connect(served.db), sqlite3.connect(copy)
-    source.backup(target)
-    source.close()
-    target.close()
-    return copy
-
-
-def restore(served: Served, copy: Path) -> None:
-    """The older file in place of the book, under a new epoch as every restore has it."""
-    served.stop()
-    for beside in ("", "-wal", "-shm", "-journal"):
-        Path(f"{served.db}{beside}").unlink(missing_ok=True)
-    shutil.copyfile(copy, served.db)
-    db = sqlite3.connect(served.db, isolation_level=None)
-    db.execute("UPDATE shops SET epoch = ?", (new_id(),))
-    db.close()
-    served.start()
 
 
 def bike_of(served: Served, job: str) -> dict:
