@@ -7,7 +7,7 @@ from datetime import datetime
 from typing import Any
 
 from service.errors import Problem
-from service.store import Store, photo
+from service.store import Store, photo, shop
 
 # How the bytes of each type begin: JPEG's SOI (ITU-T T.81), PNG's signature (ISO/IEC 15948), RIFF with WEBP (RFC 9649).
 BEGINNINGS = {
@@ -27,7 +27,9 @@ def take(store: Store, shop_id: str, sha256: str, content_type: str, data: bytes
         raise Problem(422, f"These bytes do not begin like {content_type}.")
     with store.reading() as db:
         known = photo.exists(db, shop_id, sha256)
+        seq = shop.get(db, shop_id)["seq"]
     if not known:
         with store.writing() as db:
             photo.add(db, shop_id, sha256, content_type, data, now.isoformat())
-    return {"sha256": sha256, "size": len(data)}
+            seq = shop.get(db, shop_id)["seq"]
+    return {"sha256": sha256, "size": len(data), "seq": seq}

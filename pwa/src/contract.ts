@@ -3615,6 +3615,8 @@ export interface components {
             role: "owner" | "mechanic";
         };
         Photo: {
+            /** @description newest seq of the book when it was kept: a backup of a later one holds the photo */
+            seq: number;
             sha256: string;
             /** @description bytes */
             size: number;

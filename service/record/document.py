@@ -71,7 +71,7 @@ def build(given: Handover, catalogue: Catalogue) -> tuple[dict[str, Any], list[o
             for point in open_points
             if point.what in given.accepted
         ],
-        "photos": outcome.photos(stand, given.stored),
+        "photos": outcome.photos(stand, given.stored, catalogue),
         "come_back": {"by": (given.at + timedelta(days=COME_BACK_DAYS)).date().isoformat(), "km": COME_BACK_KM},
         "cautions": [row["text"] for row in catalogue.items["cautions"].values() if "record" in row["where"]],
         "entries": sorted(entry.id for entry in given.entries),

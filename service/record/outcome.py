@@ -113,14 +113,23 @@ def declined(standing: list[Entry], stored: Mapping[str, Mapping]) -> list[dict[
     return [{"work": body["data"]["work"]} for body in bodies]
 
 
-def photos(standing: list[Entry], stored: Mapping[str, Mapping]) -> list[dict[str, Any]]:
-    """Photos on entries that still stand, each once."""
+def photos(standing: list[Entry], stored: Mapping[str, Mapping], catalogue: Catalogue) -> list[dict[str, Any]]:
+    """Photos on entries that still stand, each once, with what they show in the customer's words where it has some."""
     found: dict[str, dict[str, Any]] = {}
     for entry in standing:
         body = json.loads(stored[entry.id]["body"])
         for sha256 in body.get("photos", ()):
-            found.setdefault(sha256, {"sha256": sha256, "entry_id": entry.id})
+            row = {"sha256": sha256, "entry_id": entry.id, "of": _subject(entry, catalogue), "stage": entry.stage}
+            found.setdefault(sha256, row)
     return list(found.values())
+
+
+def _subject(entry: Entry, catalogue: Catalogue) -> str | None:
+    """What a reading, torque or check is about; remarks are the shop's own and are not told."""
+    lists = {"reading": ("quantities", entry.quantity), "torque": ("fasteners", entry.fastener)}
+    name, id = {**lists, "check": ("checks", entry.check)}.get(entry.kind, ("", None))
+    row = catalogue.items[name].get(id) if name else None
+    return row and row.get("customer_label", row["label"])
 
 
 def ride(standing: list[Entry], stored: Mapping[str, Mapping], catalogue: Catalogue) -> dict[str, Any] | None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from base64 import b64encode
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from datetime import date, datetime
 from pathlib import Path
 from typing import Any
@@ -32,12 +32,16 @@ _templates.globals.update(
     shown=rule.shown,
     number=words.number,
     listed=words.listed,
+    photo_words=words.photo,
     style=Markup(STYLE),
 )
 
 
-def render(record: Mapping[str, Any], url: str, customer: str | None) -> str:
-    """The page of a record as `records.shown` has it. The customer's name is rendered in and kept nowhere else."""
+def render(record: Mapping[str, Any], url: str, customer: str | None, lacking: Collection[str] = ()) -> str:
+    """The page of a record as `records.shown` has it. The customer's name is rendered in and kept nowhere else.
+
+    `lacking` are hashes of photos that have not reached the service.
+    """
     document = record["document"]
     at = datetime.fromisoformat(document["handed_over_at"])
     signed = datetime.fromisoformat(document["signed_at"])
@@ -53,6 +57,7 @@ def render(record: Mapping[str, Any], url: str, customer: str | None) -> str:
         not_done=words.not_done(document),
         ruled=[one for one in values if one["value"] is not None and rule.scale_of(one)],
         settings=[one for one in values if one["value"] is not None and not rule.scale_of(one)],
+        lacking=lacking,
         come_back=words.day(date.fromisoformat(document["come_back"]["by"])),
         qr=qr_svg(url),
         url=url,

@@ -43,6 +43,16 @@ def listed(words: Iterable[str]) -> str:
     return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}" if words else ""
 
 
+def photo(one: Mapping[str, Any]) -> str:
+    """What a photo shows; records signed before photos were told apart say nothing of it.
+
+    >>> photo({"of": "Gap at the pulley", "stage": "found"}), photo({"sha256": "…"})
+    ('Gap at the pulley, as found', 'Taken during the job')
+    """
+    about = one.get("of") or "Taken during the job"
+    return f"{about}, as found" if one.get("stage") == "found" else about
+
+
 def lead(document: Mapping[str, Any]) -> str:
     """What was done, in a sentence or two."""
     ride, values = document["ride"], [*document["values"], *document["pairs"]]

@@ -24,7 +24,7 @@ def register(app: Flask) -> None:
 
 
 def _opened(token: str):
-    """The record a link leads to, with its shop and its customer's name; None for what leads nowhere."""
+    """Shop, record, its customer's name, and photos that have not come; None where a link leads nowhere."""
     with book().reading() as db:
         found = link.by_token(db, hashed(token), now())
         if found is None:
@@ -32,7 +32,8 @@ def _opened(token: str):
         shop_id = found["shop_id"]
         stored = record.get(db, shop_id, found["record_id"])
         owner = stored["customer_id"] and customer.get(db, shop_id, stored["customer_id"])
-        return shop_id, shown(db, shop_id, stored), owner and owner["name"]
+        lacking = photo.lacking(db, shop_id, [one["sha256"] for one in stored["document"]["photos"]])
+        return shop_id, shown(db, shop_id, stored), owner and owner["name"], lacking
 
 
 def private(view):
@@ -52,8 +53,8 @@ def get_page(token: str) -> Response:
     opened = _opened(token)
     if opened is None:
         return Response(page.nothing_here(), 404, mimetype="text/html")
-    _, found, name = opened
-    return Response(page.render(found, f"{base_url()}/r/{token}", name), mimetype="text/html")
+    _, found, name, lacking = opened
+    return Response(page.render(found, f"{base_url()}/r/{token}", name, lacking), mimetype="text/html")
 
 
 @private
