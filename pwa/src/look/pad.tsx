@@ -1,15 +1,19 @@
-import { useLayoutEffect } from "preact/hooks";
+import { useLayoutEffect, useRef } from "preact/hooks";
 import { digitsOf, num } from "./number";
+import { hold, holdKey, isHolding, release } from "./type_ahead";
 
 export interface PadProps {
   text: string;
   onText: (text: string) => void;
-  onKeep: () => void;
+  /** A promise of false: refused, and still in hand. */
+  onKeep: () => unknown;
   step: number;
   signed: boolean;
   /** Where "one step more" starts from when nothing is typed yet. */
   start?: number | null;
   keep?: string;
+  /** What stands there was not typed: the first figure replaces it. */
+  fresh?: boolean;
   /** Where several pads lie on one page: the keyboard is left alone. */
   quiet?: boolean;
 }
@@ -35,27 +39,63 @@ export function nudge(text: string, step: number, by: 1 | -1, start?: number | n
   return num(Math.round(from / step + by) * step, digitsOf(step));
 }
 
+/** What a key of the keyboard means on the pad: a comma is a point, a minus changes the sign; null: nothing. */
+export function keyFor(key: string, signed: boolean): string | null {
+  if (/^\d$/.test(key) || key === "Enter") return key;
+  if (key === "." || key === ",") return ".";
+  if (key === "Backspace" || key === "Delete") return "Delete";
+  return signed && (key === "-" || key === "−") ? "±" : null;
+}
+
 /** The keypad. It has no display of its own: the line in hand docks on it. A keyboard types into it as well. */
-export function Pad({ text, onText, onKeep, step, signed, start, keep = "Keep", quiet }: PadProps) {
+export function Pad({ text, onText, onKeep, step, signed, start, keep = "Keep", fresh = false, quiet }: PadProps) {
+  const figure = (from: string, k: string, isFresh: boolean) => press(isFresh && k !== "Delete" ? "" : from, k);
+  const ahead = useRef<string[]>([]);
+  /** The last key was a figure: then Enter ends the number, wherever the focus is. */
+  const typing = useRef(false);
+  const enter = (rest: string[] = []) => {
+    typing.current = false;
+    hold(Promise.resolve(onKeep()), rest);
+  };
+
+  useLayoutEffect(() => {
+    if (!quiet) ahead.current = release();
+  }, []);
   // Not after the next frame: a gauge that types like a keyboard sends its digits faster than the screen is drawn.
   useLayoutEffect(() => {
     if (quiet) return;
     const type = (e: KeyboardEvent) => {
       const target = e.target as HTMLElement;
       if (e.ctrlKey || e.metaKey || e.altKey || /^(INPUT|TEXTAREA|SELECT)$/.test(target.tagName)) return;
-      const key = e.key === "," ? "." : e.key === "Backspace" ? "Delete" : e.key === "-" ? "±" : e.key;
-      if (e.key === "Enter") {
-        if (target.closest("button,a") && !target.closest(".pad")) return;
-        onKeep();
-      } else if (/^\d$/.test(key) || key === "." || key === "Delete" || (key === "±" && signed)) onText(press(text, key));
-      else return;
+      const key = keyFor(e.key, signed);
+      if (e.key === "Tab") typing.current = false;
+      if (!key) return;
+      if (key === "Enter" && !typing.current && target.closest("button,a") && !target.closest(".pad")) return;
       e.preventDefault();
+      if (isHolding()) holdKey(key);
+      else if (key === "Enter") enter();
+      else {
+        typing.current = true;
+        onText(figure(text, key, fresh));
+      }
     };
     addEventListener("keydown", type);
+    typeAhead();
     return () => removeEventListener("keydown", type);
-  }, [text, signed, onText, onKeep, quiet]);
+  });
 
-  const key = (k: string, label?: string) => <button type="button" aria-label={label} onClick={() => onText(press(text, k))}>{k}</button>;
+  /** What was typed before this line stood here: its figures in one go, its Enter once they are shown. */
+  function typeAhead(): void {
+    if (!ahead.current.length) return;
+    const end = ahead.current.indexOf("Enter");
+    const figures = ahead.current.splice(0, end < 0 ? ahead.current.length : end);
+    const typed = figures.reduce((all, key, i) => figure(all, key, fresh && i === 0), text);
+    if (figures.length) typing.current = true;
+    if (typed !== text || (figures.length && fresh)) onText(typed);
+    else if (ahead.current.shift() === "Enter") enter(ahead.current.splice(0));
+  }
+
+  const key = (k: string, label?: string) => <button type="button" aria-label={label} onClick={() => onText(figure(text, k, fresh && k !== "±"))}>{k}</button>;
   const by = (sign: 1 | -1) => (
     <button type="button" class="f" onClick={() => onText(nudge(text, step, sign, start))}>
       {sign > 0 ? "+" : "−"} {num(step, digitsOf(step))}
@@ -67,7 +107,7 @@ export function Pad({ text, onText, onKeep, step, signed, start, keep = "Keep", 
       {key("4")}{key("5")}{key("6")}{by(1)}
       {key("7")}{key("8")}{key("9")}{by(-1)}
       {signed ? key("±", "change sign") : <span />}{key("0")}{key(".", "decimal point")}
-      <button type="button" class="go f" onClick={onKeep}>{keep}</button>
+      <button type="button" class="go f" onClick={() => enter()}>{keep}</button>
     </div>
   );
 }

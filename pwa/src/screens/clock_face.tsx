@@ -89,7 +89,7 @@ export function ClockPad({ clock, step, children }: { clock: Clock; step: number
   return (
     <div class="docked">
       {children}
-      <Pad text={clock.text(clock.hand)} onText={(t) => clock.type(clock.hand!, t)} onKeep={clock.next} step={step} signed={false} keep="Next" start={clock.tips.at(-1)?.gap_mm ?? null} />
+      <Pad key={clock.hand} text={clock.text(clock.hand)} onText={(t) => clock.type(clock.hand!, t)} onKeep={clock.next} step={step} signed={false} keep="Next" start={clock.tips.at(-1)?.gap_mm ?? null} />
     </div>
   );
 }

@@ -1,13 +1,19 @@
 import { useRef } from "preact/hooks";
 
-/** Runs one piece of work at a time: a second tap while the first is being written down is the same tap. */
-export function useOnce(): (work: () => Promise<void>) => void {
+/** As `useOnce`, for those who wait for the end of it. The work may resolve to false where it was refused. */
+export function useOneAtATime(): (work: () => Promise<boolean | void>) => Promise<boolean | void> {
   const busy = useRef(false);
   return (work) => {
-    if (busy.current) return;
+    if (busy.current) return Promise.resolve();
     busy.current = true;
-    void work().finally(() => (busy.current = false));
+    return work().finally(() => (busy.current = false));
   };
+}
+
+/** Runs one piece of work at a time: a second tap while the first is being written down is the same tap. */
+export function useOnce(): (work: () => Promise<void>) => void {
+  const one = useOneAtATime();
+  return (work) => void one(work);
 }
 
 /** What a failed write says; the book's own words where it has them. */

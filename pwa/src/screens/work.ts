@@ -32,6 +32,8 @@ export interface QuantityState {
   readingId: string | null;
   /** Handed over at the last visit. */
   baseline: number | null;
+  /** The same as the two feelers it lay between, where it was read so. */
+  baselineLeaf: readonly [number, number] | null;
   ends: [string, string] | null;
   /** The hanger's readings, fitted. */
   fit: HangerFit | null;
@@ -134,7 +136,7 @@ export function quantityState(work: Work, quantity: Quantity, wanted?: Gear | nu
   const state: QuantityState = {
     quantity, gear, band, value: v?.value ?? null, low: v?.low ?? null, high: v?.high ?? null, u: v?.u ?? quantity.u, verdict: "none",
     stale: v?.stale ?? false, readingValue: v?.reading_value ?? null, stepsAdded: v?.steps_added ?? 0, readingId: v?.reading_id ?? null,
-    baseline: before?.value ?? null, ends: endsOf(work.cat, quantity), fit: null,
+    baseline: before?.value ?? null, baselineLeaf: before?.low != null && before.high != null ? [before.low, before.high] : null, ends: endsOf(work.cat, quantity), fit: null,
   };
   if (quantity.input === "hanger" && state.readingId && !state.stale) state.fit = fitOf(work, state);
   state.verdict = judged(state);

@@ -13,7 +13,7 @@ import { toolFor, toolLink } from "../tools";
 import { stageOf, whiskerOf, type QuantityState, type Work } from "../work";
 import { GearChoice } from "./bench";
 import { scaleFor } from "./line";
-import { notSaved, useOnce } from "../once";
+import { notSaved, useOneAtATime } from "../once";
 import { correcting, headOf } from "../correcting";
 import { go, jobLink } from "../route";
 import { withKm } from "../kilometres";
@@ -49,14 +49,17 @@ export function QuantityDock({ work, step, state: q, onKept, onClose, onGear }: 
   const verdict = judged && judged.verdict !== "none" ? judged.verdict : null;
 
   const tool = toolFor(quantity.id);
-  const once = useOnce();
+  const once = useOneAtATime();
   const keep = () => once(async () => {
     const data = feeler && leaf ? { quantity: quantity.id, low: leaf[0], high: leaf[1], unit: quantity.unit }
       : value !== null && !odd ? { quantity: quantity.id, value, unit: quantity.unit } : null;
     if (!data) {
       setProblem(feeler ? "Tap the thickest feeler that goes." : odd ? oddWords(q, unit) : "Type the reading first.");
-      return;
+      return false;
     }
+    return write(data);
+  });
+  const write = async (data: object) => {
     try {
       const head = fixing ? headOf(fixing) : { stage, ...(q.gear && quantity.gear !== "none" ? { gear: q.gear } : {}) };
       const draft = { kind: "reading", ...head, data } as EntryDraft;
@@ -65,10 +68,13 @@ export function QuantityDock({ work, step, state: q, onKept, onClose, onGear }: 
         correcting.value = null;
         go(jobLink(work.job.id, "plan"));
       } else onKept(kept.entry.id);
+      return true;
     } catch (error) {
       setProblem(notSaved(error));
+      return false;
     }
-  });
+  };
+  const same = fixing || q.stale ? null : lastOf(q);
 
   const shown = feeler ? (leaf ? `${num(leaf[0])}–${num(leaf[1])}` : "–") : typed || "–";
   const caption = [
@@ -90,6 +96,9 @@ export function QuantityDock({ work, step, state: q, onKept, onClose, onGear }: 
             {quantity.go_no_go && <Leaf on={feeler} onPick={() => { setFeeler(!feeler); setProblem(null); }}>go/no-go</Leaf>}
             {quantity.gear && quantity.gear !== "none" && !fixing && <button type="button" class="flat" aria-expanded={picking} onClick={() => setPicking(!picking)}>Other gear</button>}
             {work.job.kind !== "build" && !fixing && <Leaf on={stage === "found"} onPick={() => setStage(stage === "found" ? "bench" : "found")}>as found</Leaf>}
+            {same && (
+              <button type="button" class="flat" onClick={() => once(() => write({ quantity: quantity.id, ...same.value, unit: quantity.unit }))}>Same as last: {same.words}</button>
+            )}
             {tool && <a class="b flat" href={toolLink(work.job.id, tool.id, step.id)}>Work it out</a>}
             <span class="w" />
             <button type="button" class="flat" onClick={onClose}>Close</button>
@@ -99,14 +108,17 @@ export function QuantityDock({ work, step, state: q, onKept, onClose, onGear }: 
       {picking && <GearChoice bike={work.bike} gear={q.gear} onGear={onGear} />}
       {feeler
         ? <Feelers sizes={quantity.go_no_go!} leaf={leaf} unit={unit} onLeaf={(l) => { setLeaf(l); setProblem(null); }} onKeep={keep} />
-        : <Pad text={typed} onText={(t) => { setText(text === null ? firstPress(prefill, t) : t); setProblem(null); }} onKeep={keep} step={quantity.step} signed={!!quantity.signed} start={last ?? q.baseline ?? q.band?.target ?? null} />}
+        : <Pad text={typed} onText={(t) => { setText(t); setProblem(null); }} fresh={(text === null && prefill !== "") || problem !== null} onKeep={keep} step={quantity.step} signed={!!quantity.signed} start={last ?? q.baseline ?? q.band?.target ?? null} />}
     </>
   );
 }
 
-/** The first digit replaces the last value shown; a step or a change of sign goes on from it. */
-function firstPress(prefill: string, next: string): string {
-  return prefill && next.startsWith(prefill) && next.length === prefill.length + 1 ? next.slice(prefill.length) : next;
+/** What was read last in this job, else handed over at the last visit, to be kept again in one tap. */
+function lastOf(q: QuantityState): { words: string; value: { value: number } | { low: number; high: number } } | null {
+  const leaf = q.value !== null ? (q.low !== null && q.high !== null ? [q.low, q.high] as const : null) : q.baselineLeaf;
+  if (leaf) return { words: `${num(leaf[0])} goes, ${num(leaf[1])} not`, value: { low: leaf[0], high: leaf[1] } };
+  const value = q.value ?? q.baseline;
+  return value === null ? null : { words: num(value, Math.max(q.quantity.digits, 2), q.quantity.signed), value: { value } };
 }
 
 function oddWords(q: QuantityState, unit: string): string {

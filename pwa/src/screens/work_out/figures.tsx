@@ -71,15 +71,13 @@ export function FigureGrid({ figures, of = figures.list, label, cols = 3 }: { fi
 
 /** The figure in hand on its keypad. */
 export function FigurePad({ figures }: { figures: Figures }) {
-  const [fresh, setFresh] = useState<string | null>(null);
+  const [typed, setTyped] = useState<string | null>(null);
   const f = figures.hand;
   if (!f) return null;
   const text = figures.text(f.id);
-  // The first digit replaces what stood there; a step or a change of sign goes on from it.
   const type = (words: string) => {
-    const first = fresh !== f.id && text && words.startsWith(text) && words.length === text.length + 1;
-    setFresh(f.id);
-    figures.type(f.id, first ? words.slice(text.length) : words);
+    setTyped(f.id);
+    figures.type(f.id, words);
   };
   return (
     <>
@@ -88,7 +86,7 @@ export function FigurePad({ figures }: { figures: Figures }) {
         <p class={`val dk${text ? "" : " blank"}`}>{text || (f.loose ? "" : "–")}<span class="caret" /><i>{f.unit}</i></p>
         {f.how && <p class="xs">{f.how}</p>}
       </div>
-      <Pad key={f.id} text={text} onText={type} onKeep={figures.next} step={f.step} signed={!!f.signed} start={f.start ?? null} keep="Next" />
+      <Pad key={f.id} text={text} onText={type} fresh={typed !== f.id && text !== ""} onKeep={figures.next} step={f.step} signed={!!f.signed} start={f.start ?? null} keep="Next" />
     </>
   );
 }
