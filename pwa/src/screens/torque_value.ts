@@ -21,27 +21,34 @@ export interface AtFastener {
   refused: string | null;
 }
 
-/** Throws CannotCompute where the adapter's arm is not known. */
-export function torqueAt(cat: Catalogue, data: Omit<EntryData["torque"], "fastener">, limits: TorqueLimits, maxNm?: number): AtFastener {
-  const wrench: Wrench = { length_mm: data.wrench_mm, max_nm: maxNm };
+/** Throws CannotCompute where the adapter's arm is not known. `gauge`: what is known of the wrench besides its length. */
+export function torqueAt(cat: Catalogue, data: Omit<EntryData["torque"], "fastener">, limits: TorqueLimits, gauge: Wrench = {}): AtFastener {
+  const wrench: Wrench = { ...gauge, length_mm: data.wrench_mm };
   const adapter: Adapter | null = data.adapter_mm ? { length_mm: data.adapter_mm, angle_deg: data.angle_deg } : null;
   const shown = toUnit(cat, data.applied, data.unit, NM);
   const value = atFastener(shown, wrench, adapter);
   const refused = refusal(wrench, shown);
   return {
     value_nm: value, shown_nm: shown, spread_nm: spread(value, wrench, shown), refused,
-    verdict: refused ? "none" : judgeTorque(value, limits, wrench, shown).verdict,
+    verdict: refused ? "none" : judgeTorque(value, limitsOf(cat, data, limits), wrench, shown).verdict,
   };
 }
 
 /** The same, or null where an entry of another phone cannot be read. */
-export function tryTorqueAt(cat: Catalogue, data: EntryData["torque"], limits: TorqueLimits): AtFastener | null {
+export function tryTorqueAt(cat: Catalogue, data: EntryData["torque"], limits: TorqueLimits, gauge: Wrench = {}): AtFastener | null {
   try {
-    return torqueAt(cat, data, limits);
+    return torqueAt(cat, data, limits, gauge);
   } catch (error) {
     if (error instanceof CannotCompute) return null;
     throw error;
   }
+}
+
+/** The maker's figure, where the entry carries it, comes before the catalogue's. */
+export function limitsOf(cat: Catalogue, data: Pick<EntryData["torque"], "target" | "unit">, limits: TorqueLimits): TorqueLimits {
+  if (data.target === undefined) return limits;
+  const nm = toUnit(cat, data.target, data.unit, NM);
+  return { lower: nm, upper: nm };
 }
 
 /** A target given as one figure has its own band. */

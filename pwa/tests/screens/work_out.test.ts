@@ -46,8 +46,8 @@ describe("a torque at its fastener", () => {
     expect(torqueAt(catalogue, { applied: 60, unit: "lbf·in" }, caliper).value_nm).toBeCloseTo(60 * 0.112985, 4));
 
   it("is not judged by a wrench outside 20 to 100 % of its range (ISO 6789:2003)", () => {
-    expect(torqueAt(catalogue, { applied: 7, unit: "N·m" }, caliper, 60)).toMatchObject({ verdict: "none", refused: expect.stringContaining("12 to 60") });
-    expect(torqueAt(catalogue, { applied: 12, unit: "N·m" }, { lower: 12, upper: 12 }, 60).refused).toBeNull();
+    expect(torqueAt(catalogue, { applied: 7, unit: "N·m" }, caliper, { max_nm: 60 })).toMatchObject({ verdict: "none", refused: expect.stringContaining("12 to 60") });
+    expect(torqueAt(catalogue, { applied: 12, unit: "N·m" }, { lower: 12, upper: 12 }, { max_nm: 60 }).refused).toBeNull();
   });
 
   it("a target of one figure has a band of 10 % to either side", () => {

@@ -35,7 +35,7 @@ export function QuantityDock({ work, step, state: q, onKept, onClose, onGear }: 
   const last = wrong ?? q.value ?? (quantity.setting ? q.baseline : null);
   const prefill = last === null ? "" : num(last, Math.max(quantity.digits, 2));
   const [text, setText] = useState<string | null>(null);
-  const [feeler, setFeeler] = useState(false);
+  const [feeler, setFeeler] = useState(q.low !== null || (q.value === null && q.baselineLeaf !== null));
   const [leaf, setLeaf] = useState<readonly [number, number] | null>(null);
   const [stage, setStage] = useState<Stage>(stageOf(work, step));
   const [picking, setPicking] = useState(false);

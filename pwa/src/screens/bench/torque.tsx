@@ -5,10 +5,14 @@ import { log } from "../../book";
 import { num } from "../../look/number";
 import { Pad, parsePad } from "../../look/pad";
 import { QuantityLine } from "../../look/quantity_line";
-import { notSaved, useOnce } from "../once";
+import { Leaf } from "../../look/touch";
+import { makersFigure } from "../makers_figure";
+import { notSaved, useOneAtATime } from "../once";
 import { toolLink } from "../tools";
-import { NM, targetWords, torqueScale, tryTorqueAt } from "../torque_value";
+import { limitsOf, NM, targetWords, torqueScale, tryTorqueAt } from "../torque_value";
 import { stageOf, torqueOf, type Work } from "../work";
+import { WrenchPick } from "../wrench_pick";
+import { gaugeOf, wrenchInUse, wrenchOf } from "../wrenches";
 
 const STEP = 0.5;
 
@@ -16,54 +20,70 @@ const STEP = 0.5;
 export function TorqueLine({ work, fastener, onTake, children }: { work: Work; fastener: Fastener; onTake: () => void; children?: ComponentChildren }) {
   const entry = torqueOf(work, fastener.id);
   if (fastener.lower == null) return <li class="li"><b>{fastener.label}</b> <span class="s">{fastener.note}</span></li>;
-  const at = entry && tryTorqueAt(work.cat, entry.data, fastener);
+  const at = entry && tryTorqueAt(work.cat, entry.data, fastener, wrenchOf(work.cat, gaugeOf(entry.gauge_id)));
+  const limits = entry ? limitsOf(work.cat, entry.data, fastener) : fastener;
+  const target = `target ${targetWords(limits)}${limits === fastener ? "" : ", the maker's"}`;
   const shown = entry && (entry.data.adapter_mm || entry.data.unit !== NM) ? `, wrench ${num(entry.data.applied, 1)} ${entry.data.unit}` : "";
   return (
-    <QuantityLine name={fastener.label} shown={at ? num(at.value_nm, 1) : "–"} unit={NM} verdict={at?.verdict ?? null} caption={`target ${targetWords(fastener)}${shown}`}
-      scale={torqueScale(fastener)} value={at?.value_nm ?? null} whisker={at?.spread_nm ?? null} onTake={onTake} spoken={`target ${targetWords(fastener)} ${NM}`}>
+    <QuantityLine name={fastener.label} shown={at ? num(at.value_nm, 1) : "–"} unit={NM} verdict={at?.verdict ?? null} caption={target + shown}
+      scale={torqueScale(limits)} value={at?.value_nm ?? null} whisker={at?.spread_nm ?? null} onTake={onTake} spoken={`${target} ${NM}`}>
       {fastener.note && <p class="x">{fastener.note}</p>}
       {children}
     </QuantityLine>
   );
 }
 
-/** Torque on the keypad: the target stands ready, so that a click at the target is two taps. */
+/** Torque on the keypad: target and wrench stand ready, so that a click at the target is two taps. */
 export function TorqueDock({ work, step, fastener, onKept, onClose }: { work: Work; step: Step; fastener: Fastener; onKept: (id: string) => void; onClose: () => void }) {
-  const prefill = num(((fastener.lower ?? 0) + (fastener.upper ?? 0)) / 2);
+  const [maker, setMaker] = useState<number | null>(() => makersFigure(work, fastener.id));
+  const prefill = num(maker ?? ((fastener.lower ?? 0) + (fastener.upper ?? 0)) / 2);
   const [text, setText] = useState<string | null>(null);
   const [problem, setProblem] = useState<string | null>(null);
   const typed = text ?? prefill;
   const value = parsePad(typed);
-  const data = value !== null && value > 0 ? { fastener: fastener.id, applied: value, unit: NM } : null;
-  const at = data && tryTorqueAt(work.cat, data, fastener);
+  const gauge = gaugeOf(wrenchInUse.value);
+  const data = value !== null && value > 0 ? { fastener: fastener.id, applied: value, unit: NM, ...(maker !== null && { target: maker }) } : null;
+  const at = data && tryTorqueAt(work.cat, data, fastener, wrenchOf(work.cat, gauge));
+  const limits = maker === null ? fastener : { lower: maker, upper: maker };
 
-  const once = useOnce();
+  const once = useOneAtATime();
   const keep = () => once(async () => {
     if (!data) {
       setProblem("Type what the wrench was set to.");
-      return;
+      return false;
     }
     try {
-      onKept((await log(work.job.id, { kind: "torque", stage: stageOf(work, step), data })).entry.id);
+      onKept((await log(work.job.id, { kind: "torque", stage: stageOf(work, step), ...(gauge && { gauge_id: gauge.id }), data })).entry.id);
+      return true;
     } catch (error) {
       setProblem(notSaved(error));
+      return false;
     }
   });
+  const setFigure = () => {
+    if (maker !== null) setMaker(null);
+    else if (data) setMaker(data.applied);
+    setText(typed);
+  };
   return (
     <>
       <ul class="qs now">
-        <QuantityLine name={fastener.label} shown={typed || "–"} unit={NM} typed verdict={at?.verdict ?? null} caption={`target ${targetWords(fastener)}`}
-          scale={torqueScale(fastener)} value={value} whisker={at?.spread_nm ?? null}>
+        <QuantityLine name={fastener.label} shown={typed || "–"} unit={NM} typed verdict={at?.verdict ?? null} caption={`target ${targetWords(limits)}${maker === null ? "" : ", the maker's"}`}
+          scale={torqueScale(limits)} value={value} whisker={at?.spread_nm ?? null}>
           {problem && <p role="alert">{problem}</p>}
+          {at?.refused && <p role="status">{at.refused}</p>}
           {fastener.note && <div class="n how"><span class="xs">{fastener.note}</span></div>}
-          <p class="xs">The maker's figure always comes first.</p>
-          <div class="row sp">
+          <p class="xs">The maker's figure always comes first: type it, and say that it is the maker's.</p>
+          <WrenchPick cat={work.cat} />
+          <div class="row wrapping mt">
+            <Leaf on={maker !== null} onPick={setFigure}>the maker's figure</Leaf>
             <a class="b flat" href={toolLink(work.job.id, "torque", step.id, fastener.id)}>Adapter, units, range</a>
+            <span class="w" />
             <button type="button" class="flat" onClick={onClose}>Close</button>
           </div>
         </QuantityLine>
       </ul>
-      <Pad text={typed} onText={(t) => { setText(text === null && t.startsWith(prefill) && t.length === prefill.length + 1 ? t.slice(prefill.length) : t); setProblem(null); }}
+      <Pad text={typed} onText={(t) => { setText(t); setProblem(null); }} fresh={text === null || problem !== null}
         onKeep={keep} step={STEP} signed={false} start={value} />
     </>
   );

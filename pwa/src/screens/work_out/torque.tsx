@@ -5,9 +5,12 @@ import { scaleOf } from "../../look/geometry";
 import { num } from "../../look/number";
 import { QuantityLine } from "../../look/quantity_line";
 import { PickOne } from "../../look/touch";
+import { makersFigure } from "../makers_figure";
 import { remember, remembered } from "../remembered";
 import { NM, targetWords, torqueAt, torqueScale } from "../torque_value";
 import { FigureGrid, useFigures, type Figures } from "./figures";
+import { WrenchPick } from "../wrench_pick";
+import { gaugeOf, wrenchInUse, wrenchOf } from "../wrenches";
 import { KeepFoot, useKeeping } from "./keeping";
 import { cautionText, type Place } from "./place";
 import { attempt, Reason, Sheet } from "./sheet";
@@ -26,15 +29,18 @@ export function TorqueSheet({ place }: { place: Place }) {
   const [item, setItem] = useState(place.item ?? "");
   const choices = fastenersOf(place);
   const fastener = choices.find((f) => f.id === item);
-  const last = remembered<Tool>("wrench") ?? {};
+  const gauge = gaugeOf(wrenchInUse.value);
+  const fromGauge = wrenchOf(cat, gauge);
+  const own = `wrench${gauge ? `.${gauge.id}` : ""}`;
+  const last = remembered<Tool>(own) ?? {};
   const [unit, setUnit] = useState(last.unit ?? NM);
   const middle = fastener ? (fastener.lower! + fastener.upper!) / 2 : null;
   const figures = useFigures([
-    { id: "target", label: "Target", unit: NM, step: 0.5, known: middle, how: "At the fastener, by its maker." },
+    { id: "target", label: "Target", unit: NM, step: 0.5, known: (fastener && place.work && makersFigure(place.work, fastener.id)) ?? middle, how: "At the fastener, by its maker." },
     { id: "adapter", label: "Adapter", unit: "mm", step: 5, known: last.adapter, loose: true, start: 30, how: "Its square to the fastener." },
     { id: "wrench", label: "Wrench", unit: "mm", step: 10, known: last.wrench, loose: true, start: 250, how: "Its square to the middle of the grip." },
     { id: "angle", label: "Angle", unit: "°", step: 15, known: last.angle, loose: true, start: 0, how: "Adapter to wrench: 0 straight on, 90 square, 180 turned back." },
-    { id: "max", label: "Wrench goes to", unit: NM, step: 5, known: last.max, loose: true, start: 25, how: "It is good from 20 to 100 % of this (ISO 6789:2003)." },
+    { id: "max", label: "Wrench goes to", unit: NM, step: 5, known: fromGauge.max_nm ?? last.max, loose: true, start: 25, how: "It is good from 20 to 100 % of this (ISO 6789:2003)." },
     { id: "shown", label: "Wrench showed", unit, step: unit === "lbf·in" ? 1 : 0.5, loose: true, how: "Where it was not set to the figure above." },
   ]);
   const keeping = useKeeping(place);
@@ -44,16 +50,19 @@ export function TorqueSheet({ place }: { place: Place }) {
   const shown = figures.value("shown") ?? (set === null ? null : Number(set.toFixed(digits)));
   const tool = { wrench_mm: figures.given("wrench"), ...(adapterOf(figures) && { adapter_mm: figures.given("adapter"), angle_deg: figures.given("angle") ?? 0 }) };
   const used = adapterOf(figures) ? tool : {};
-  const limits = fastener ?? { lower: target ?? undefined, upper: target ?? undefined };
-  const { answer: at } = attempt(() => torqueAt(cat, { applied: shown ?? NaN, unit, ...used }, limits, figures.given("max")));
+  const limits = fastener && target === middle ? fastener : { lower: target ?? undefined, upper: target ?? undefined };
+  // The service judges by what its book says of the wrench; a range typed here is for this page.
+  const known = { ...fromGauge, max_nm: figures.given("max") };
+  const made = fastener && target !== null && target !== middle ? { target: Number(toUnit(cat, target, NM, unit).toPrecision(6)) } : {};
+  const { answer: at } = attempt(() => torqueAt(cat, { applied: shown ?? NaN, unit, ...used }, limits, known));
 
   const keep = () => {
     if (shown === null || !at || !fastener) return keeping.say(reason ?? "Type the target first.");
     if ((figures.value("wrench") ?? 0) > LONGEST_WRENCH_MM || (figures.value("adapter") ?? 0) > LONGEST_ADAPTER_MM) {
       return keeping.say("Lengths are in millimetres: no wrench and no adapter is that long.");
     }
-    remember("wrench", { unit, ...Object.fromEntries(["wrench", "max", "adapter", "angle"].map((id) => [id, figures.value(id)])) } satisfies Tool);
-    keeping.keepAndGo({ kind: "torque", stage: keeping.stage, data: { fastener: fastener.id, applied: shown, unit, ...used } });
+    remember(own, { unit, ...Object.fromEntries(["wrench", "max", "adapter", "angle"].map((id) => [id, figures.value(id)])) } satisfies Tool);
+    keeping.keepAndGo({ kind: "torque", stage: keeping.stage, ...(gauge && { gauge_id: gauge.id }), data: { fastener: fastener.id, applied: shown, unit, ...made, ...used } });
   };
   return (
     <Sheet place={place} title={fastener ? `Torque: ${fastener.label.toLowerCase()}` : "Torque"} figures={figures} foot={
@@ -84,6 +93,7 @@ export function TorqueSheet({ place }: { place: Place }) {
       )}
       {at && <Reason words={at.refused} />}
       <h2 class="tight">Wrench and adapter</h2>
+      <div class="mb"><WrenchPick cat={cat} /></div>
       <FigureGrid figures={figures} label="Wrench and adapter" />
       <PickOne label="Unit on the wrench" choices={cat.units.filter((u) => u.dimension === "torque")} value={unit} onPick={(id) => { setUnit(id ?? NM); figures.forget("shown"); }} />
     </Sheet>
