@@ -9,7 +9,7 @@ from collections.abc import Callable
 from tests.browser.phone import Phone
 from tests.browser.served import Served
 from tests.faults.between import ENTRIES, Answer, Between, Exchange, html, problem
-from tests.faults.truth import agree, amounts, one_job, says, says_not
+from tests.faults.truth import agree, amounts, one_job, says, says_not, settle
 
 BROKEN = "tests.faults.broken_service"
 KEPT_ONE = "1 entry not yet confirmed, it is kept on this phone"
@@ -142,6 +142,26 @@ def test_413(far_phone: Phone, served: Served, between: Between):
     held = {logged["entry"]["id"]: logged["state"] for logged in far_phone.wait_entries(job, 23)}
     assert held.pop(large["id"]) == "set_aside"
     assert set(held.values()) == {"confirmed"}
+
+
+def test_413_of_a_proxy(far_phone: Phone, served: Served, between: Between):
+    """Something between takes small bodies only, and says so in its own words: halved too, but nothing is set aside."""
+    job = one_job(far_phone)
+    too_large = html(413, "<h1>Request entity too large</h1>")
+    far_phone.context.set_offline(True)
+    log_remark(far_phone, job, "long " * 700)
+    for n in range(2, 12):
+        far_phone.turn(job, n)
+    between.on(ENTRIES, lambda exchange: too_large(exchange) if len(exchange.body) > 3000 else exchange.forward())
+    far_phone.context.set_offline(False)
+    says(far_phone, "Something else than the service answers. 11 entries not yet confirmed, all are kept on this phone")
+    assert far_phone.signal("pending")["setAside"] == 0
+    assert amounts(served, job) == [1]
+    between.clear()
+    settle(far_phone)
+    kept = served.rows("SELECT body FROM entries WHERE job_id = ? ORDER BY device_seq", job)
+    assert [json.loads(body)["data"].get("amount") for (body,) in kept] == [1, None, *range(2, 12)]
+    says_not(far_phone, "not yet confirmed")
 
 
 def test_426(far_phone: Phone, served: Served):

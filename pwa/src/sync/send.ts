@@ -6,7 +6,7 @@ import { confirmEdit, holdsEntries, openEdits, postponeEdit, rebaseEdit, refuseE
 import { EVERYTHING, noteBackup, noteEpoch } from "../store/mirror";
 import { putAside, queuedAfter, settle, type Result } from "../store/outbox";
 import { localTime, readClock } from "./clock";
-import { call, Halt, notOurs, type Answer } from "./service";
+import { call, Halt, NOT_OURS, notOurs, type Answer } from "./service";
 
 /** The version of the contract this app was written for. */
 const CONTRACT = 1;
@@ -24,6 +24,9 @@ export interface Sender {
   /** Told when an answer has been written down. */
   changed: () => void;
 }
+
+/** The service's own refusal; a proxy's sets nothing aside. */
+const refuses = ({ status, problem }: Answer): boolean => REFUSALS.has(status) && problem !== NOT_OURS;
 
 /** A job's bike that is on its way by another phone, or an id of a newer catalogue. */
 const UNKNOWN = /:unknown-(bike|job|catalogue-id)$/;
@@ -62,7 +65,7 @@ async function sendEdit<N extends Noun>(sender: Sender, first: HeldEdit<N>): Pro
       edit = await rebaseEdit(edit.noun, current);
     } else if (answer.status === 409 && UNKNOWN.test(answer.problem.type ?? "")) {
       return postponeEdit(edit, answer.problem);
-    } else if (REFUSALS.has(answer.status)) {
+    } else if (refuses(answer)) {
       return refuseEdit(edit, answer.problem);
     } else {
       throw new Halt(answer);
@@ -151,7 +154,9 @@ async function sendBatch(sender: Sender, batch: HeldEntry[]): Promise<ProblemBod
       },
     });
     if (answer.problem) {
-      if (REFUSALS.has(answer.status) && answer.status !== 404 && answer.status !== 409) return answer.problem;
+      if (refuses(answer) && answer.status !== 404 && answer.status !== 409) return answer.problem;
+      // What lies between takes smaller batches, perhaps.
+      if (answer.status === 413 && batch.length > 1) return answer.problem;
       throw new Halt(answer);
     }
     if (!answers(batch, answer.body)) throw notOurs();

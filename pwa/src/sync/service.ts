@@ -61,9 +61,9 @@ function judge(response: Response, text: string): Answer {
     const body = parse(text);
     if (isProblem(body)) return { status, body, problem: body, headers };
   }
-  // A proxy in front of the service may say "later" in its own words: that much is heeded.
+  // A proxy in front of the service may say "later" or "too large" in its own words: that much is heeded.
   const later = status === 429 || status === 502 || status === 503 || status === 504;
-  return { status: later ? 503 : 0, body: null, problem: NOT_OURS, headers };
+  return { status: later ? 503 : status === 413 ? 413 : 0, body: null, problem: NOT_OURS, headers };
 }
 
 function parse(text: string): unknown {

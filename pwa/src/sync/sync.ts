@@ -97,7 +97,8 @@ function afterFailure(answer: Answer | null): number {
 }
 
 function stateFor(status: number): SignalState {
-  if (status === 0) return "no_signal";
+  // A 413 that comes as far as here is not the service's.
+  if (status === 0 || status === 413) return "no_signal";
   if (status === 401) return "revoked";
   return status === 426 ? "too_old" : "busy";
 }

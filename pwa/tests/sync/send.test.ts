@@ -116,11 +116,19 @@ describe("a whole request refused", () => {
     expect(page.book.pending.value).toMatchObject({ count: 0, setAside: 1 });
   });
 
-  test("a proxy's 413 sets nothing aside", async () => {
-    await workOffline(service, page, 1);
-    once("/entries", () => new Response("too large", { status: 413, headers: { "Content-Type": "text/html" } }));
+  test("a proxy's 413 halves the batch too, but sets nothing aside", async () => {
+    await workOffline(service, page, 20);
+    const proxys = new Response("too large", { status: 413, headers: { "Content-Type": "text/html" } });
+    const tooMany = (most: number) => (seen: any) =>
+      seen.path === "/entries" && seen.body.entries.length > most ? () => proxys.clone() : undefined;
+    service.fault = tooMany(6);
+    await page.book.sendNow();
+    expect(amounts(service)).toEqual(range(20));
+    service.fault = tooMany(0);
+    await page.book.log(service.entries[0].job_id, trim(21));
     await page.book.sendNow();
     expect(page.book.pending.value).toMatchObject({ count: 1, setAside: 0 });
+    expect(page.book.otherAnswers.value).toBe(true);
   });
 
   test("a batch stays under the limit of bytes", async () => {

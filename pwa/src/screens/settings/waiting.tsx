@@ -1,6 +1,6 @@
 import { useEffect, useState } from "preact/hooks";
 import { bikeById, catalogue, entriesOf, exportSetAside, held, jobById, lastProblem, pending, putBike, putJob, puttingRight, withdrawEdit, type HeldEdit } from "../../book";
-import { time } from "../../look/number";
+import { count, time } from "../../look/number";
 import type { Entry, ProblemBody } from "../../nouns";
 import { entryWords } from "../entry_words";
 import { EntryRow } from "../job/written";
@@ -10,10 +10,12 @@ import { jobLink } from "../route";
 export function NotConfirmed() {
   const jobs = [...pending.value.byJob.keys()];
   if (!pending.value.count) return <p class="s">Nothing waits: all is confirmed by the service.</p>;
+  const ofJobs = [...pending.value.byJob.values()].reduce((sum, n) => sum + n, 0);
   return (
     <>
       {lastProblem.value && <p class="note">{lastProblem.value}</p>}
       {jobs.map((id) => <JobWaiting key={id} id={id} />)}
+      {pending.value.count > ofJobs && <p class="mt">{count(pending.value.count - ofJobs, "bike")}, new or changed</p>}
     </>
   );
 }
