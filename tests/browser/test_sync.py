@@ -89,6 +89,97 @@ def test_the_browser_closed_and_opened_again_offline(
     context.close()
 
 
+"""What was confirmed on the screen is never lost, doubled or put out of order: phone, network and service, all real."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+
+from playwright.sync_api import Playwright
+
+from tests.browser.phone import ARGS, CHROMIUM, Phone
+from tests.browser.served import Served
+
+
+def amounts(served: Served, job: str) -> list[float]:
+    """What the service holds of a job, in the device's order."""
+    rows = served.rows("SELECT body FROM entries WHERE job_id = ? ORDER BY device_seq", job)
+    return [json.loads(body)["data"]["amount"] for (body,) in rows]
+
+
+def test_a_save_is_on_the_disk_before_it_is_confirmed(phone: Phone, served: Served) -> None:
+    job = phone.new_job()
+    phone.wait_sent()
+    phone.context.set_offline(True)
+    order = phone.page.evaluate(
+        """async (job) => {
+          const order = [];
+          const transaction = IDBDatabase.prototype.transaction;
+          IDBDatabase.prototype.transaction = function (stores, mode, options) {
+            const tx = transaction.call(this, stores, mode, options);
+            if (mode === "readwrite") tx.addEventListener("complete", () => order.push(`complete ${tx.durability}`));
+            return tx;
+          };
+          const data = { adjuster: "rear_trim", amount: 1, unit: "step" };
+          await window.book.log(job, { kind: "adjustment", stage: "road", data });
+          order.push("confirmed");
+          return order;
+        }""",
+        job,
+    )
+    assert order[:2] == ["complete strict", "confirmed"]
+
+
+def test_a_whole_job_made_offline_survives_a_reload_and_is_sent_once_in_order(phone: Phone, served: Served) -> None:
+    phone.context.set_offline(True)
+    job = phone.new_job()
+    for n in range(1, 8):
+        phone.turn(job, n)
+    phone.reload()
+    assert [e["entry"]["data"]["amount"] for e in phone.wait_entries(job, 7)] == [1, 2, 3, 4, 5, 6, 7]
+    phone.wait_pending(9)
+    assert phone.signal("signal") == "no_signal"
+    for n in range(8, 11):
+        phone.turn(job, n)
+    phone.context.set_offline(False)
+    phone.wait_sent()
+    assert amounts(served, job) == list(range(1, 11))
+    assert {e["state"] for e in phone.wait_entries(job, 10)} == {"confirmed"}
+
+
+def test_the_browser_closed_and_opened_again_offline(
+    playwright: Playwright, served: Served, tmp_path: Path
+) -> None:
+    device = {k: v for k, v in playwright.devices["Pixel 7"].items() if k != "default_browser_type"}
+
+    def start():
+        return playwright.chromium.launch_persistent_context(
+            str(tmp_path / "profile"), executable_path=CHROMIUM, args=ARGS, **device
+        )
+
+    context = start()
+    phone = Phone(context.new_page(), served.url).open().offline_ready().pair(served.pairing_code())
+    context.set_offline(True)
+    job = phone.new_job()
+    for n in range(1, 6):
+        phone.turn(job, n)
+    phone.call("openRide", job)
+    context.close()
+
+    context = start()
+    context.set_offline(True)
+    phone = Phone(context.new_page(), served.url).open()
+    assert phone.signal("ride")["jobId"] == job
+    phone.wait_entries(job, 5)
+    phone.turn(job, 6)
+    context.set_offline(False)
+    phone.wait_sent()
+    assert amounts(served, job) == [1, 2, 3, 4, 5, 6]
+    context.close()
+
+
 def test_two_tabs_share_one_outbox(phone: Phone, served: Served) -> None:
     job = phone.new_job()
     phone.wait_sent()
