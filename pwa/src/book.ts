@@ -10,7 +10,7 @@ import { saved, tellUnsaved } from "./problem";
 import { loadRide, ride, settleAtStart } from "./ride";
 import { deviceKind, loadSession, pairDevice, person, session } from "./session";
 import { clockOffset, loadClock } from "./store/clock";
-import { read, type Clash, type HeldEntry, type Noun } from "./store/database";
+import { read, type Clash, type HeldEntry, type NewPhoto, type Noun } from "./store/database";
 import { dropEdit, openEdits, putEdit } from "./store/edits";
 import { lossSeen, noteLoss, rememberHeld } from "./store/loss";
 import { viewNouns } from "./store/mirror";
@@ -113,6 +113,7 @@ export async function openBook(): Promise<void> {
     changed: () => reload().then(tellTabs),
     underWay: (ids) => (underWay.value = new Set(ids)),
     tooOld: () => void lookForUpdate(),
+    allSent: () => void sendPhotos().catch(() => undefined),
   });
   void refreshCatalogue();
   document.addEventListener("visibilitychange", () => {
@@ -122,7 +123,8 @@ export async function openBook(): Promise<void> {
   });
 }
 
-async function refreshCatalogue(): Promise<void> {
+/** Asks for the catalogue anew: after the shop's own bands, steps or causes were changed here. */
+export async function refreshCatalogue(): Promise<void> {
   const token = session.value?.token;
   if (token) catalogue.value = (await fetchCatalogue(token)) ?? catalogue.value;
 }
@@ -166,8 +168,16 @@ function countOneMore({ job_id, saved_at }: HeldEntry, fixes: boolean): void {
   void rememberHeld(count + 1 + setAside);
 }
 
+let photos: typeof import("./sync/photos") | undefined;
+/** Photos go once all else is sent; nothing of the first picture needs their code. */
+async function sendPhotos(): Promise<void> {
+  photos ??= await import("./sync/photos");
+  photos.photosDue();
+}
+
 /** After a write on this phone: the other tabs and the service are to know. */
 function written(): void {
+  photos?.standBack();
   tellTabs();
   void syncNow();
 }
@@ -175,11 +185,11 @@ function written(): void {
 /** Set aside, and about to be written anew by a person: the next entry of its kind in its job puts it right. */
 export const puttingRight: Signal<Entry | null> = signal(null);
 
-/** Logs an entry. Resolves once it is durable on this phone; throws NotSaved where it is not. */
-export async function log(jobId: string, draft: EntryDraft): Promise<LoggedEntry> {
+/** Logs an entry, with photos that were taken of it. Resolves once both are durable on this phone; throws NotSaved. */
+export async function log(jobId: string, draft: EntryDraft, photos?: NewPhoto[]): Promise<LoggedEntry> {
   const wrong = puttingRight.value;
   const fixes = wrong?.job_id === jobId && wrong.kind === draft.kind ? wrong.id : undefined;
-  const held = await saved(addEntry(jobId, draft, person.value ?? session.value?.personId ?? null, fixes));
+  const held = await saved(addEntry(jobId, draft, person.value ?? session.value?.personId ?? null, fixes, photos));
   if (fixes) puttingRight.value = null;
   show(held);
   countOneMore(held, fixes !== undefined);

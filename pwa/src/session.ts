@@ -60,11 +60,14 @@ export async function unpair(): Promise<void> {
 
 /** Empties the phone, to pair it with another shop. Refused while it holds anything that was not sent. */
 export async function emptyPhone(): Promise<void> {
-  const [held, bikes, jobs] = await Promise.all([countHeld(), openEdits("bike"), openEdits("job")]);
-  if (held.entries + held.setAside + bikes.length + jobs.length > 0) {
+  const [held, bikes, jobs, photos] = await Promise.all([
+    countHeld(), openEdits("bike"), openEdits("job"),
+    read(["photos"], (tx) => tx.objectStore("photos").index("state").count(IDBKeyRange.bound(["queued"], ["refused"]))),
+  ]);
+  if (held.entries + held.setAside + bikes.length + jobs.length + photos > 0) {
     throw new Problem(0, { title: "Not emptied", detail: "This phone holds work that was not sent. Send or export it first." });
   }
-  await saved(write(["meta", "outbox", "edits", "bikes", "jobs", "entries"], async (tx) => {
+  await saved(write(["meta", "outbox", "edits", "bikes", "jobs", "entries", "photos"], async (tx) => {
     const device = (await getMeta(tx, "device")) as Device;
     for (const name of tx.objectStoreNames) await tx.objectStore(name).clear();
     await putMeta(tx, "device", device);

@@ -7,7 +7,7 @@ import { v7 as uuidv7 } from "uuid";
 import type { Bike, BikeDraft, Entry, Job, JobDraft, ProblemBody, Role } from "../nouns";
 
 export const DATABASE = "roadproof";
-const VERSION = 1;
+const VERSION = 2;
 
 export interface Device {
   /** Made with the outbox; a new pairing does not change it. */
@@ -32,6 +32,23 @@ export interface HeldEntry {
   fixed_by?: string;
   seq?: number;
   epoch?: string;
+}
+
+/** A photo made smaller, ready to be kept; always a JPEG. */
+export interface NewPhoto {
+  /** Of the bytes, in lower-case hexadecimal. */
+  sha256: string;
+  bytes: ArrayBuffer;
+}
+
+/** Held as bytes, not as a Blob: browsers write a Blob beside the database, out of reach of its durability. */
+export interface HeldPhoto extends NewPhoto {
+  state: "queued" | "sent" | "refused";
+  saved_at: number;
+  problem?: ProblemBody;
+  /** Where it was sent: the service's life, and the newest number of its book then. */
+  epoch?: string;
+  seq?: number;
 }
 
 export type Noun = "bike" | "job";
@@ -113,6 +130,7 @@ export interface Schema extends DBSchema {
   bikes: { key: string; value: Mirrored<Bike> };
   jobs: { key: string; value: Mirrored<Job> };
   entries: { key: string; value: MirroredEntry; indexes: { job: string } };
+  photos: { key: string; value: HeldPhoto; indexes: { state: [string, number]; sent: [string, number] } };
 }
 export type Store = StoreNames<Schema>;
 export type Transaction<Mode extends IDBTransactionMode = "readwrite"> = IDBPTransaction<Schema, Store[], Mode>;
@@ -121,18 +139,11 @@ let opened: Promise<IDBPDatabase<Schema>> | null = null;
 
 function open(): Promise<IDBPDatabase<Schema>> {
   opened ??= openDB<Schema>(DATABASE, VERSION, {
-    upgrade(db) {
-      const meta = db.createObjectStore("meta");
-      void meta.put({ id: uuidv7(), next_seq: 1 } satisfies Device, "device");
-      const outbox = db.createObjectStore("outbox", { keyPath: "device_seq" });
-      outbox.createIndex("id", "id", { unique: true });
-      outbox.createIndex("job", "job_id");
-      outbox.createIndex("state", ["state", "device_seq"]);
-      outbox.createIndex("state_job", ["state", "job_id"]);
-      db.createObjectStore("edits", { keyPath: ["noun", "id"] }).createIndex("state", "state");
-      db.createObjectStore("bikes", { keyPath: "id" });
-      db.createObjectStore("jobs", { keyPath: "id" });
-      db.createObjectStore("entries", { keyPath: "id" }).createIndex("job", "job_id");
+    upgrade(db, from) {
+      if (from < 1) first(db);
+      const photos = db.createObjectStore("photos", { keyPath: "sha256" });
+      photos.createIndex("state", ["state", "saved_at"]);
+      photos.createIndex("sent", ["epoch", "seq"]);
     },
     // Another tab with a newer app wants to upgrade: let it, and open again when needed.
     blocking: (_current, _blocked, event) => {
@@ -145,6 +156,21 @@ function open(): Promise<IDBPDatabase<Schema>> {
     throw error;
   });
   return opened;
+}
+
+/** The stores of version 1. */
+function first(db: IDBPDatabase<Schema>): void {
+  const meta = db.createObjectStore("meta");
+  void meta.put({ id: uuidv7(), next_seq: 1 } satisfies Device, "device");
+  const outbox = db.createObjectStore("outbox", { keyPath: "device_seq" });
+  outbox.createIndex("id", "id", { unique: true });
+  outbox.createIndex("job", "job_id");
+  outbox.createIndex("state", ["state", "device_seq"]);
+  outbox.createIndex("state_job", ["state", "job_id"]);
+  db.createObjectStore("edits", { keyPath: ["noun", "id"] }).createIndex("state", "state");
+  db.createObjectStore("bikes", { keyPath: "id" });
+  db.createObjectStore("jobs", { keyPath: "id" });
+  db.createObjectStore("entries", { keyPath: "id" }).createIndex("job", "job_id");
 }
 
 /** Closes the connection; the next use opens it again. */

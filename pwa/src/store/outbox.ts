@@ -3,7 +3,7 @@ import { v7 as uuidv7 } from "uuid";
 import type { Entry, EntryDraft, ProblemBody } from "../nouns";
 import { localTime } from "../sync/clock";
 import { atTrueTime, settled } from "./clock";
-import { getMeta, putMeta, read, write, type Device, type HeldEntry, type Transaction } from "./database";
+import { getMeta, putMeta, read, write, type Device, type HeldEntry, type NewPhoto, type Transaction } from "./database";
 
 const ALL = (state: HeldEntry["state"]) => IDBKeyRange.bound([state, -Infinity], [state, Infinity]);
 
@@ -22,12 +22,15 @@ const UNSAID: ProblemBody = { title: "The service gave no reason." };
 
 /**
  * Takes an entry in. The device sequence is taken in the same transaction, so that tabs never share a number and a
- * failed write leaves no gap. `fixes` names an entry set aside that this one puts right.
+ * failed write leaves no gap. `fixes` names an entry set aside that this one puts right; `photos` are kept with it.
  */
-export async function addEntry(jobId: string, draft: EntryDraft, by: string | null, fixes?: string): Promise<HeldEntry> {
+export async function addEntry(
+  jobId: string, draft: EntryDraft, by: string | null, fixes?: string, photos: NewPhoto[] = [],
+): Promise<HeldEntry> {
   const id = uuidv7();
   const now = new Date();
-  return write(["meta", "outbox", "entries"], async (tx) => {
+  const named = photos.length ? { photos: [...new Set([...(draft.photos ?? []), ...photos.map((photo) => photo.sha256)])] } : {};
+  return write(["meta", "outbox", "entries", ...(photos.length ? ["photos" as const] : [])], async (tx) => {
     const outbox = tx.objectStore("outbox");
     const already = await outbox.index("id").get(id);
     if (already) return already;
@@ -39,11 +42,15 @@ export async function addEntry(jobId: string, draft: EntryDraft, by: string | nu
     // What is told is true time; an entry carries the time of the phone's clock.
     const taken_at = told === undefined ? localTime(now) : atTrueTime({ taken_at: told } as Entry, -offset).taken_at;
     const entry = withoutGaps({
-      ...draft, id, job_id: jobId, device_seq: device.next_seq, taken_at, by: draft.by ?? by ?? undefined,
+      ...draft, ...named, id, job_id: jobId, device_seq: device.next_seq, taken_at, by: draft.by ?? by ?? undefined,
     }) as Entry;
     const held: HeldEntry = {
       device_seq: entry.device_seq, id, job_id: jobId, entry, state: "queued", saved_at: now.getTime(),
     };
+    for (const photo of photos) {
+      const kept = tx.objectStore("photos");
+      if (!(await kept.getKey(photo.sha256))) await kept.add({ ...photo, state: "queued", saved_at: now.getTime() });
+    }
     await outbox.add(held);
     await putMeta(tx, "device", { ...device, next_seq: device.next_seq + 1 });
     if (fixes) await markFixed(tx, fixes, id);

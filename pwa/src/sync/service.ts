@@ -23,24 +23,31 @@ export interface Request {
 export const NOTHING: ProblemBody = { title: "No signal", status: 0, detail: "The service did not answer." };
 export const NOT_OURS: ProblemBody = { title: "Not the service", status: 0, detail: "Something else than the service answered." };
 
-export async function call({ method, path, body, token, headers = {} }: Request): Promise<Answer> {
+export function call({ method, path, body, token, headers = {} }: Request): Promise<Answer> {
+  return exchange(path, {
+    method,
+    headers: {
+      Accept: "application/json",
+      ...(body !== undefined && { "Content-Type": "application/json" }),
+      ...(token && { Authorization: `Bearer ${token}` }),
+      ...headers,
+    },
+    ...(body !== undefined && { body: JSON.stringify(body) }),
+  });
+}
+
+/** The same with a body of any type, and a signal that ends it. */
+export async function exchange(path: string, init: RequestInit): Promise<Answer> {
   let response: Response;
   let text: string;
   try {
     response = await fetch(API + path, {
-      method,
-      headers: {
-        Accept: "application/json",
-        ...(body !== undefined && { "Content-Type": "application/json" }),
-        ...(token && { Authorization: `Bearer ${token}` }),
-        ...headers,
-      },
-      ...(body !== undefined && { body: JSON.stringify(body) }),
       cache: "no-store",
       credentials: "omit",
       // The service never redirects; a portal does, and its page is not followed.
       redirect: "manual",
       signal: AbortSignal.timeout(TIMEOUT_MS),
+      ...init,
     });
     text = await response.text();
   } catch {

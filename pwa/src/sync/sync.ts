@@ -24,6 +24,8 @@ export interface Hooks {
   underWay: (ids: string[]) => void;
   /** The service has said that this app is too old. */
   tooOld: () => void;
+  /** All that can be sent now has been. */
+  allSent: () => void;
 }
 
 let hooks: Hooks;
@@ -76,6 +78,7 @@ async function oneRound(): Promise<number | null> {
     const again = await exchange(session);
     signalState.value = "online";
     lastProblem.value = null;
+    hooks.allSent();
     failures = again ? failures + 1 : 0;
     return again ? Math.max(backoff(failures), 1000) : document.visibilityState === "visible" ? POLL_MS : null;
   } catch (error) {

@@ -36,6 +36,7 @@ export class FakeService {
   token = "token";
   backedUpTo: number | null = null;
   rows: Row[] = [];
+  photos = new Map<string, ArrayBuffer>();
   seen: Seen[] = [];
   /** Called before each exchange; returns a fault or nothing. */
   fault: (seen: Seen) => Fault | undefined = () => undefined;
@@ -48,12 +49,16 @@ export class FakeService {
     globalThis.fetch = (async (input: string, init: RequestInit = {}) => {
       const seen: Seen = {
         method: init.method ?? "GET", path: input.replace("/api/v1", ""),
-        body: init.body ? JSON.parse(String(init.body)) : undefined,
+        body: typeof init.body === "string" ? JSON.parse(init.body) : init.body ?? undefined,
       };
       this.seen.push(seen);
       const headers = init.headers as Record<string, string>;
       const exchange = () => this.answer(seen, headers["Authorization"]);
-      return this.fault(seen)?.(seen, exchange) ?? exchange();
+      const answer = this.fault(seen)?.(seen, exchange) ?? exchange();
+      // As the network does: a request that was given up gets no answer.
+      const { signal } = init;
+      return !signal ? answer : Promise.race([answer, new Promise<never>((_, reject) =>
+        signal.addEventListener("abort", () => reject(signal.reason)))]);
     }) as typeof fetch;
   }
 
@@ -93,6 +98,7 @@ export class FakeService {
     if (path === "/catalogue") return problem(404);
     if (path.startsWith("/changes")) return this.changes(new URLSearchParams(path.split("?")[1]));
     if (path === "/entries") return this.take(body.entries);
+    if (path.startsWith("/photos/")) return this.keepPhoto(path.slice(8), body);
     const [, noun, id] = /^\/(bike|job)s\/(.+)$/.exec(path) ?? [];
     return method === "PUT" && noun ? this.put(noun as "bike" | "job", id!, body) : problem(404);
   }
@@ -102,6 +108,11 @@ export class FakeService {
     const newer = this.rows.filter((row) => row.seq > after).sort((one, other) => one.seq - other.seq);
     const page = newer.slice(0, limit);
     return json({ epoch: this.epoch, changes: page, next: page.at(-1)?.seq ?? after, more: newer.length > page.length, server_time: this.time() });
+  }
+
+  private keepPhoto(sha256: string, bytes: ArrayBuffer): Response {
+    this.photos.set(sha256, bytes);
+    return json({ sha256, size: bytes.byteLength, seq: Math.max(0, ...this.rows.map((row) => row.seq)) });
   }
 
   private time(): string {

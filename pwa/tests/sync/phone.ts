@@ -13,12 +13,12 @@ export function newStorage(): void {
 
 /** Web Locks of one browser: a page that is killed lets go of its own. */
 class Locks {
-  private held: Promise<unknown> = Promise.resolve();
+  private held = new Map<string, Promise<unknown>>();
   closed = false;
-  request(_name: string, work: () => Promise<unknown>): Promise<unknown> {
+  request(name: string, work: () => Promise<unknown>): Promise<unknown> {
     if (this.closed) return new Promise(() => undefined);
-    const next = this.held.then(work, work);
-    this.held = next.catch(() => undefined);
+    const next = (this.held.get(name) ?? Promise.resolve()).then(work, work);
+    this.held.set(name, next.catch(() => undefined));
     return next;
   }
 }
