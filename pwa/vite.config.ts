@@ -16,6 +16,8 @@ export default defineConfig({
           groups: [
             { name: "chart", test: /src\/(screens\/trend|look\/(plot|share_rule))/, priority: 2 },
             { name: "review", test: /src\/screens\/review/, priority: 2 },
+            { name: "keeps", test: /src\/(screens\/keeps|look\/band_rule)/, priority: 2 },
+            { name: "photos", test: /src\/(photo\.ts|(store|sync)\/photos|screens\/photo\/)/, priority: 2 },
             { name: "workshop", test: /src\/(screens\/workshop|look\/offset_rule)/, priority: 2 },
             {
               name: "work_out", priority: 2,
