@@ -48,19 +48,21 @@ def sources() -> Iterator[Path]:
             yield from (Path(here) / name for name in files)
 
 
-def ensure_node_packages() -> None:
-    """Installs what package-lock.json names."""
-    wanted = setup_env.fingerprint([PWA / "package.json", PWA / "package-lock.json"])
-    if setup_env.is_current("node-packages", wanted) and (PWA / "node_modules").is_dir():
+def ensure_node_packages(folder: Path | None = None, what: str = "the phone app") -> None:
+    """Installs what the package-lock.json of a folder names, the phone app's if none is given."""
+    folder = folder or PWA
+    stamp = "node-packages" if folder == PWA else f"node-packages-{folder.name}"
+    wanted = setup_env.fingerprint([folder / "package.json", folder / "package-lock.json"])
+    if setup_env.is_current(stamp, wanted) and (folder / "node_modules").is_dir():
         return
     environment = node_environment()
-    with step("packages of the phone app"):
+    with step(f"packages of {what}"):
         run_tool(
             ["npm", "ci", "--no-audit", "--no-fund"],
             "Look whether the network and the npm registry can be reached, then run the command again.",
-            cwd=PWA, env=environment,
+            cwd=folder, env=environment,
         )  # fmt: skip
-    setup_env.mark_current("node-packages", wanted)
+    setup_env.mark_current(stamp, wanted)
 
 
 def ensure_built() -> None:

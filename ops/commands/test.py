@@ -7,6 +7,7 @@ import subprocess
 import sys
 
 from ops import build_phone, setup_env, test_tools
+from ops.measure import lighthouse
 from ops.steps import ROOT, say
 
 
@@ -21,6 +22,7 @@ def main(pytest_arguments: list[str]) -> int:
         setup_env.ensure_packages(setup_env.TEST_LOCK)
         build_phone.ensure_built()
         build_phone.ensure_node_packages()
+        build_phone.ensure_node_packages(lighthouse.FOLDER, "Lighthouse, for its gate")
         test_tools.ensure_test_tools(must_have_all=in_ci)
     node = build_phone.node_environment()
     failed = [
