@@ -5,7 +5,7 @@
 import { signal, type Signal } from "@preact/signals";
 import type { Entry } from "../nouns";
 import { localTime, type ClockReading } from "../sync/clock";
-import { getMeta, putMeta, read, type HeldEntry, type Transaction } from "./database";
+import { getMeta, putMeta, read, type Device, type HeldEntry, type Meta, type Transaction } from "./database";
 
 /** Less may be the network's doing; the service draws the same line. */
 const STEADY_MS = 5_000;
@@ -28,23 +28,28 @@ export function atTrueTime<E extends Entry>(entry: E, offset: number | undefined
   return offset ? { ...entry, taken_at: localTime(new Date(Date.parse(entry.taken_at) + offset)) } : entry;
 }
 
+type Noted = Meta["clock"];
+
 /** Takes note of a reading; true where the clock was set since the one before. */
 export async function noteClock(tx: Transaction, reading: ClockReading): Promise<boolean> {
   const before = await getMeta(tx, "clock");
+  const { next_seq } = (await getMeta(tx, "device")) as Device;
   const slack = STEADY_MS + (reading.round_trip_ms + (before?.round_trip_ms ?? 0)) / 2;
   const set = !before || Math.abs(reading.offset_ms - before.offset_ms) > slack;
-  await putMeta(tx, "clock", set ? reading : { ...before, at: reading.at });
+  await putMeta(tx, "clock", { ...(set ? reading : before), at: reading.at, next_seq });
   if (!before || !set) return set;
+  // Confirmed ones too: a service that is restored gets them again.
   const outbox = tx.objectStore("outbox");
-  const since = IDBKeyRange.bound(["queued", -Infinity], ["queued", Infinity]);
-  const unsent = (await outbox.index("state").getAll(since)).filter((held) => held.offset_ms === undefined);
-  for (const held of savedBefore(unsent, before, reading)) await outbox.put({ ...held, offset_ms: settled(before) });
+  const unmarked = (await outbox.getAll()).filter((held) => held.offset_ms === undefined);
+  for (const held of savedBefore(unmarked, before, reading)) await outbox.put({ ...held, offset_ms: settled(before) });
   return true;
 }
 
 /** Which of the entries, in device order, were saved before the clock was set? */
-export function savedBefore(unsent: HeldEntry[], before: ClockReading, now: ClockReading): HeldEntry[] {
-  const moments = [before.at, ...unsent.map((held) => held.saved_at), now.at];
+export function savedBefore(held: HeldEntry[], before: Noted, now: ClockReading): HeldEntry[] {
+  const known = held.filter((one) => one.device_seq < (before.next_seq ?? 0)).length;
+  const since = held.slice(known);
+  const moments = [before.at, ...since.map((one) => one.saved_at), now.at];
   const ahead = now.offset_ms < before.offset_ms ? 1 : -1;
   // The step that looks most like the jump; a clock set back that no step shows was set before all of them.
   let [place, most] = [0, ahead > 0 ? -Infinity : 0];
@@ -52,5 +57,5 @@ export function savedBefore(unsent: HeldEntry[], before: ClockReading, now: Cloc
     const step = (moments[i + 1]! - moments[i]!) * ahead;
     if (step > most) [place, most] = [i, step];
   }
-  return unsent.slice(0, place);
+  return held.slice(0, known + place);
 }

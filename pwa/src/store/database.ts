@@ -113,7 +113,8 @@ export interface Meta {
   /** When that was seen, in ms; until a person has read of it. */
   restored_at: number;
   backed_up_to: number;
-  clock: { offset_ms: number; round_trip_ms: number; at: number };
+  /** The last reading of the clock, and the number the next entry was to have at that moment. */
+  clock: { offset_ms: number; round_trip_ms: number; at: number; next_seq?: number };
   ride: { jobId: string; openedAt: string; marks: { at: string }[] };
   ride_wanted: string;
   catalogue: { etag: string | null; body: unknown };
