@@ -14,7 +14,7 @@ from pathlib import Path
 
 from ops import demo_book
 from ops.entry import start
-from ops.measure import first_load, memory, plain_sqlite, reading, writing
+from ops.measure import first_load, lighthouse, memory, plain_sqlite, reading, writing
 from ops.served import served
 
 STARTS = 3  # of which the median counts
@@ -53,6 +53,8 @@ def measure(folder: Path, batches: int, singles: int) -> list[tuple[str, str, st
         load = first_load.received_bytes(book.url)
         written = writing.write(book, token, device, batches, singles)
         after_load = memory.resident_mib(book.pid)
+    with served(db) as book:
+        performance = lighthouse.performance(book.url, book.code)
     plain = plain_sqlite.insert_again(db, written.job_id, folder / "plain.db", singles)
     return [
         (f"{os.cpu_count()} cores, load {busy:.1f} before; SQLite {plain.version}, {plain.journal_mode}, "
@@ -68,6 +70,7 @@ def measure(folder: Path, batches: int, singles: int) -> list[tuple[str, str, st
         ("first load as received, charts left out", f"{load.app / 1000:.1f} kB", "≤ 60 kB"),
         ("  charts and calculators, brought once the app is running", f"{load.later / 1000:.1f} kB", ""),
         (f"start to ready, median of {STARTS}", f"{statistics.median(starts):.2f} s", "≤ 1.5 s"),
+        *performance,
     ]  # fmt: skip
 
 

@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 from sqlite_utils.utils import sqlite3
 
-from ops.measure import first_load, memory, plain_sqlite, writing
+from ops.measure import first_load, lighthouse, memory, plain_sqlite, writing
 
 CHILD = "import subprocess, sys; subprocess.run([sys.executable, '-c', {!r}])"
 HOLD = "x = bytearray(b'1') * (64 * 1024 * 1024); print('ready', flush=True); input()"
@@ -102,3 +102,10 @@ def test_the_mix_of_entries_has_each_kind_and_no_id_twice():
     assert len({entry["id"] for entry in made}) == 400
     assert [entry["device_seq"] for entry in made] == list(range(1, 401))
     assert {entry["kind"] for entry in made} == {"reading", "adjustment", "shift_check", "torque", "check"}
+
+
+def test_without_lighthouse_the_bench_says_so_in_words(tmp_path, monkeypatch):
+    monkeypatch.setattr(lighthouse, "FOLDER", tmp_path)
+    rows = lighthouse.performance("http://127.0.0.1:1", "AAAA-AAAA")
+    assert rows[0][1] == "not measured"
+    assert "./ops/test installs it" in rows[1][0]
