@@ -23,6 +23,10 @@ export default defineConfig({
               name: "work_out", priority: 2,
               test: /src\/(screens\/(work_out|clock_face|bench\/hanger)|domain\/(cage|chain|gears|hanger_effect|noise|rub_window|student_t)|look\/(dial|tap_rule|turns))/,
             },
+            {
+              name: "beside", priority: 2,
+              test: /src\/screens\/(shifts\/(sheet|shift_grid|walk)|job\/note|road\/summary|bench\/ten_minutes|bike\/qr|scan)\b/,
+            },
             { name: "online", test: /src\/(screens\/look_sheet|look\/contrast)/, priority: 2 },
             { name: "app", test: /./, priority: 1 },
           ],

@@ -110,6 +110,7 @@ export interface Step {
   checks: string[];
   also_quantities?: string[];
   also_fasteners?: string[];
+  also_shifts?: ("rear" | "front")[];
   cautions: string[];
   tag: string;
   applies: When;
@@ -156,7 +157,8 @@ export interface Catalogue {
   parts: Named[];
   steps: Step[];
   symptoms: Symptom[];
-  outcomes: Named[];
+  /** Each with two letters for where its word does not fit. */
+  outcomes: (Named & { code?: string })[];
   sounds: Sound[];
   whens: Named[];
   events: Named[];

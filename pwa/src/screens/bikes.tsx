@@ -6,6 +6,7 @@ import { PickOne } from "../look/touch";
 import { Verdict } from "../look/verdict";
 import type { Bike, Job } from "../nouns";
 import { drivetrainWords, matches } from "./bike/facts";
+import { late } from "./late";
 import { Notices } from "./notices";
 import { Page } from "./page";
 import { jobLink } from "./route";
@@ -16,6 +17,10 @@ type Filter = "open" | "held" | "all";
 
 interface Row { bike: Bike; job: Job | null }
 
+const Scan = late<{ onClose: () => void }>("Scan a bike's code", () => import("./scan").then((m) => m.Scan));
+/** Only where the browser can read a code, and has a camera to read it with. */
+const canScan = "BarcodeDetector" in globalThis && !!globalThis.navigator?.mediaDevices;
+
 const today = new Intl.DateTimeFormat("en-GB", { weekday: "long", day: "numeric", month: "long" });
 const PAGE = 40;
 
@@ -23,6 +28,7 @@ const PAGE = 40;
 export function Bikes() {
   const [filter, setFilter] = useState<Filter>("open");
   const [query, setQuery] = useState("");
+  const [scanning, setScanning] = useState(false);
   const [shown, setShown] = useState(PAGE);
   const all: Row[] = bikes.value.map((bike) => ({ bike, job: jobsOf(bike.id).find((job) => job.state === "open") ?? null }));
   const open = all.filter((row) => row.job).sort((a, b) => b.job!.opened_at.localeCompare(a.job!.opened_at));
@@ -31,6 +37,7 @@ export function Bikes() {
   const from = query.trim() ? all : filter === "open" ? open : filter === "held" ? heldUp : all;
   const found = from.filter((row) => matches(row.bike, query));
 
+  if (scanning) return <Scan onClose={() => setScanning(false)} />;
   return (
     <Page title="Bikes" aside={today.format(new Date())} foot={
       <>
@@ -40,6 +47,7 @@ export function Bikes() {
         <div class="row">
           <input class="fld big" type="search" placeholder="Label, frame, serial" aria-label="Find a bike by any word" value={query}
             onInput={(e) => { setQuery(e.currentTarget.value); setShown(PAGE); }} />
+          {canScan && <button type="button" class="big" onClick={() => setScanning(true)}>Scan</button>}
           <a class="b big go" href="#/bikes/new">New bike</a>
         </div>
         <ShopIndex at="bikes" />

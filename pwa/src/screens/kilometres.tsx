@@ -1,4 +1,5 @@
 import { useState } from "preact/hooks";
+import { num } from "../look/number";
 import type { EntryDraft } from "../nouns";
 import { remember, remembered } from "./remembered";
 
@@ -19,17 +20,18 @@ export function parseKm(text: string): number | null {
 }
 
 /** The counter's field of a job. */
-export function Kilometres({ jobId }: { jobId: string }) {
+export function Kilometres({ jobId, before }: { jobId: string; /** What it showed at the last visit. */ before?: number | null }) {
   const [text, setText] = useState(() => String(remembered<number>(nameOf(jobId)) ?? ""));
   const odd = text.trim() !== "" && parseKm(text) === null;
   return (
     <>
-      <label class="mt3" for="km">Kilometres on the bike's counter, if it has one</label>
+      <label class="mt3" for="km">Kilometres on the bike's counter, if it has one{before != null && <span class="xs">; {num(before)} at the last visit</span>}</label>
       <input id="km" class="fld" inputMode="decimal" autocomplete="off" value={text} aria-describedby={odd ? "km-odd" : undefined}
         onInput={(e) => {
           setText(e.currentTarget.value);
           keepKm(jobId, parseKm(e.currentTarget.value));
         }} />
+      {before != null && parseKm(text) !== null && parseKm(text)! < before && <p class="s">Less than at the last visit: another counter, or a slip?</p>}
       {odd && <p class="s" id="km-odd">A number of kilometres, as the counter shows it.</p>}
     </>
   );

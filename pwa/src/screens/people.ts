@@ -1,6 +1,6 @@
 /** The people of the shop, as last heard; kept so that the name can be switched without a signal. */
 import { signal } from "@preact/signals";
-import { api, person, session } from "../book";
+import { api, person, session, signal as signalState } from "../book";
 
 export interface Person { id: string; name: string; role: string; active: boolean }
 
@@ -24,6 +24,15 @@ export async function fetchPeople(): Promise<void> {
   } catch {
     // What was heard last goes on.
   }
+}
+
+let asked = false;
+
+/** Asks once, while there is a signal; the names heard last stand there meanwhile. */
+export function askPeople(): void {
+  if (asked || signalState.value === "no_signal") return;
+  asked = true;
+  void fetchPeople();
 }
 
 /** Who is logging on this phone now. */

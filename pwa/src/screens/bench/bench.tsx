@@ -2,16 +2,18 @@ import { useEffect, useState } from "preact/hooks";
 import { log, undo } from "../../book";
 import { GearStrip } from "../../look/gear_strip";
 import type { Bike, Gear, Job } from "../../nouns";
-import { CheckRow } from "../check_row";
+import { checkEntry, CheckRow } from "../check_row";
 import { correcting } from "../correcting";
 import { JobHead, JobIndex } from "../job/head";
 import { takeKept } from "../kept";
 import { late } from "../late";
 import { Page } from "../page";
 import { go, jobLink, swap } from "../route";
-import { quantityState, outcomeOf, STEP_DONE, torqueOf, useWork, type QuantityState, type Work, type WorkStep } from "../work";
+import { quantityState, outcomeOf, stageOf, STEP_DONE, torqueOf, useWork, type QuantityState, type Work, type WorkStep } from "../work";
 import { Waiting } from "../missing";
+import { NoteSheet, ShiftSheet } from "../job/sheets";
 import { Arrived } from "./arrived";
+import { Beside } from "./beside";
 import { BenchTurns } from "./adjusters";
 import { Cautions } from "./cautions";
 import type { HangerProps } from "./hanger";
@@ -66,6 +68,9 @@ function StepPage({ work, at, item, gear, kept, setKept }: StepProps) {
   };
   const take = (q: QuantityState) => (item ? swap : go)(link(q.quantity.id, ...(q.quantity.gear && q.quantity.gear !== "none" ? gearPart(q.gear) : [])));
 
+  const back = { back: link(), backWords: `Back: ${step.label.toLowerCase()}` };
+  if (item === "shifts") return <ShiftSheet work={work} stage={stageOf(work, step)} {...back} />;
+  if (item === "note") return <NoteSheet work={work} stage={stageOf(work, step)} checks={step.checks} {...back} />;
   if (inHand?.quantity.input === "hanger") return <HangerSheet work={work} step={step} onKept={(id) => { setKept(id); go(link()); }} back={link()} />;
 
   const foot = inHand
@@ -101,7 +106,7 @@ function StepPage({ work, at, item, gear, kept, setKept }: StepProps) {
       )}
       {at.checks.length > 0 && !item && (
         <ul class="mt">
-          {at.checks.map((c) => <CheckRow key={c.id} check={c} outcome={outcomeOf(work, c.id)}
+          {at.checks.map((c) => <CheckRow key={c.id} check={c} entry={checkEntry(work, c.id)} outcome={outcomeOf(work, c.id)}
             onOutcome={(outcome) => void log(work.job.id, { kind: "check", stage: "bench", data: { check: c.id, outcome } })} />)}
         </ul>
       )}
@@ -112,6 +117,7 @@ function StepPage({ work, at, item, gear, kept, setKept }: StepProps) {
         </>
       )}
       {!item && <BenchTurns work={work} step={step} onKept={setKept} />}
+      {!item && <Beside work={work} step={step} />}
       {!item && <WorkItOut work={work} step={step} />}
     </Page>
   );

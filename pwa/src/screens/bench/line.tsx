@@ -26,11 +26,11 @@ export function BenchLine({ work, state: q, onTake, children }: { work: Work; st
   const gear = q.gear ? `, cog ${q.gear.cog}` : "";
   const leaf = q.low !== null && q.high !== null ? ([q.low, q.high] as const) : null;
   const known = q.value !== null;
+  const before = q.baseline !== null ? `handed over ${n(q.baseline)}` : "";
   const caption = q.stale ? `was ${n(q.readingValue!)}, adjusted since`
     : leaf ? `${num(leaf[0])} goes, ${num(leaf[1])} not`
-    : known ? [q.fit?.deviation_interval_mm ? q.fit.deviation_interval_mm.map(n).join(" to ") : q.u ? `±${num(GUARD * q.u, 2)}` : "", q.stepsAdded ? `read ${n(q.readingValue!)}, turned ${n(q.stepsAdded)}` : ""].filter(Boolean).join(", ")
-    : q.band?.target != null ? `target ${n(q.band.target)}`
-    : q.baseline !== null ? `handed over ${n(q.baseline)}` : "not read yet";
+    : known ? [q.fit?.deviation_interval_mm ? q.fit.deviation_interval_mm.map(n).join(" to ") : q.u ? `±${num(GUARD * q.u, 2)}` : "", q.stepsAdded ? `read ${n(q.readingValue!)}, turned ${n(q.stepsAdded)}` : "", before].filter(Boolean).join(", ")
+    : [q.band?.target != null ? `target ${n(q.band.target)}` : "", before].filter(Boolean).join(", ") || "not read yet";
   return (
     <QuantityLine
       name={`${q.quantity.label}${gear}`} unit={unit} shown={leaf ? `${num(leaf[0])}–${num(leaf[1])}` : known ? n(q.value!) : "–"}

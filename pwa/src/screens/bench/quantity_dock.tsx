@@ -1,6 +1,6 @@
+import { useSignal } from "@preact/signals";
 import { useState } from "preact/hooks";
 import type { Step } from "../../catalogue";
-import { log } from "../../book";
 import { judge, judgeInterval } from "../../domain/conformity";
 import { GUARD } from "../../look/geometry";
 import { num, time } from "../../look/number";
@@ -12,11 +12,14 @@ import { gearWords, unitLabel } from "../entry_words";
 import { toolFor, toolLink } from "../tools";
 import { stageOf, whiskerOf, type QuantityState, type Work } from "../work";
 import { GearChoice } from "./bench";
+import { WhoLogs } from "../job/who_logs";
 import { scaleFor } from "./line";
 import { notSaved, useOneAtATime } from "../once";
 import { correcting, headOf } from "../correcting";
 import { go, jobLink } from "../route";
 import { withKm } from "../kilometres";
+import { logWith, PhotoInHand } from "../photos";
+import type { NewPhoto } from "../../store/database";
 
 interface DockProps {
   work: Work;
@@ -48,6 +51,7 @@ export function QuantityDock({ work, step, state: q, onKept, onClose, onGear }: 
   const judged = odd ? null : feeler ? leaf && judgeInterval(leaf[0], leaf[1], q.band) : value === null ? null : judge(value, quantity.u, q.band);
   const verdict = judged && judged.verdict !== "none" ? judged.verdict : null;
 
+  const photos = useSignal<NewPhoto[]>([]);
   const tool = toolFor(quantity.id);
   const once = useOneAtATime();
   const keep = () => once(async () => {
@@ -63,7 +67,7 @@ export function QuantityDock({ work, step, state: q, onKept, onClose, onGear }: 
     try {
       const head = fixing ? headOf(fixing) : { stage, ...(q.gear && quantity.gear !== "none" ? { gear: q.gear } : {}) };
       const draft = { kind: "reading", ...head, data } as EntryDraft;
-      const kept = await log(work.job.id, fixing ? draft : withKm(work.job.id, draft));
+      const kept = await logWith(photos, work.job.id, fixing ? draft : withKm(work.job.id, draft));
       if (fixing) {
         correcting.value = null;
         go(jobLink(work.job.id, "plan"));
@@ -100,11 +104,13 @@ export function QuantityDock({ work, step, state: q, onKept, onClose, onGear }: 
               <button type="button" class="flat" onClick={() => once(() => write({ quantity: quantity.id, ...same.value, unit: quantity.unit }))}>Same as last: {same.words}</button>
             )}
             {tool && <a class="b flat" href={toolLink(work.job.id, tool.id, step.id)}>Work it out</a>}
+            <PhotoInHand photos={photos} />
             <span class="w" />
             <button type="button" class="flat" onClick={onClose}>Close</button>
           </div>
         </QuantityLine>
       </ul>
+      <WhoLogs beside />
       {picking && <GearChoice bike={work.bike} gear={q.gear} onGear={onGear} />}
       {feeler
         ? <Feelers sizes={quantity.go_no_go!} leaf={leaf} unit={unit} onLeaf={(l) => { setLeaf(l); setProblem(null); }} onKeep={keep} />

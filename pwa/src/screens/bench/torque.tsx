@@ -1,13 +1,16 @@
+import { useSignal } from "@preact/signals";
 import { useState } from "preact/hooks";
 import type { ComponentChildren } from "preact";
 import type { Fastener, Step } from "../../catalogue";
-import { log } from "../../book";
 import { num } from "../../look/number";
 import { Pad, parsePad } from "../../look/pad";
 import { QuantityLine } from "../../look/quantity_line";
 import { Leaf } from "../../look/touch";
+import { WhoLogs } from "../job/who_logs";
 import { makersFigure } from "../makers_figure";
 import { notSaved, useOneAtATime } from "../once";
+import { logWith, PhotoInHand } from "../photos";
+import type { NewPhoto } from "../../store/database";
 import { toolLink } from "../tools";
 import { limitsOf, NM, targetWords, torqueScale, tryTorqueAt } from "../torque_value";
 import { stageOf, torqueOf, type Work } from "../work";
@@ -46,6 +49,7 @@ export function TorqueDock({ work, step, fastener, onKept, onClose }: { work: Wo
   const at = data && tryTorqueAt(work.cat, data, fastener, wrenchOf(work.cat, gauge));
   const limits = maker === null ? fastener : { lower: maker, upper: maker };
 
+  const photos = useSignal<NewPhoto[]>([]);
   const once = useOneAtATime();
   const keep = () => once(async () => {
     if (!data) {
@@ -53,7 +57,7 @@ export function TorqueDock({ work, step, fastener, onKept, onClose }: { work: Wo
       return false;
     }
     try {
-      onKept((await log(work.job.id, { kind: "torque", stage: stageOf(work, step), ...(gauge && { gauge_id: gauge.id }), data })).entry.id);
+      onKept((await logWith(photos, work.job.id, { kind: "torque", stage: stageOf(work, step), ...(gauge && { gauge_id: gauge.id }), data })).entry.id);
       return true;
     } catch (error) {
       setProblem(notSaved(error));
@@ -78,11 +82,13 @@ export function TorqueDock({ work, step, fastener, onKept, onClose }: { work: Wo
           <div class="row wrapping mt">
             <Leaf on={maker !== null} onPick={setFigure}>the maker's figure</Leaf>
             <a class="b flat" href={toolLink(work.job.id, "torque", step.id, fastener.id)}>Adapter, units, range</a>
+            <PhotoInHand photos={photos} />
             <span class="w" />
             <button type="button" class="flat" onClick={onClose}>Close</button>
           </div>
         </QuantityLine>
       </ul>
+      <WhoLogs beside />
       <Pad text={typed} onText={(t) => { setText(t); setProblem(null); }} fresh={text === null || problem !== null}
         onKeep={keep} step={STEP} signed={false} start={value} />
     </>

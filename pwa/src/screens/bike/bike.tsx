@@ -1,5 +1,7 @@
+import { useState } from "preact/hooks";
 import { bikeById, jobsOf } from "../../book";
 import { date } from "../../look/number";
+import { useLater } from "../later";
 import { NotHere } from "../missing";
 import { Page } from "../page";
 import { jobLink } from "../route";
@@ -11,6 +13,8 @@ const STATE = { open: "open", handed_over: "handed over", closed: "closed" } as 
 /** One bike: its facts and its visits. */
 export function BikePage({ id }: { id: string }) {
   const bike = bikeById(id);
+  const [code, setCode] = useState(false);
+  const later = useLater(() => import("./qr"));
   if (!bike) return <NotHere what="bike" />;
   const visits = jobsOf(id);
   const open = visits.find((job) => job.state === "open");
@@ -38,6 +42,8 @@ export function BikePage({ id }: { id: string }) {
         {d.suspension && <><dt>Suspension</dt><dd>yes</dd></>}
         {bike.serials?.length ? <><dt>Serials</dt><dd>{bike.serials.join(", ")}</dd></> : null}
       </dl>
+      <button type="button" class="full mt3" aria-expanded={code} onClick={() => setCode(!code)}>QR code of this bike</button>
+      {code && later && <later.BikeQr bike={bike} />}
       <h2>Visits</h2>
       {visits.length ? (
         <ul>

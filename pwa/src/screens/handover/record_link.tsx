@@ -1,6 +1,7 @@
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useState } from "preact/hooks";
 import { api, Problem } from "../../book";
 import { date } from "../../look/number";
+import { Qr } from "../qr_code";
 
 export interface RecordHead {
   id: string;
@@ -38,7 +39,7 @@ export function RecordLink({ id }: { id: string }) {
   return (
     <>
       <h2>For the customer</h2>
-      <Qr svg={link.qr_svg} />
+      <Qr svg={link.qr_svg} label="QR code of the customer's link" />
       <p class="mt"><a href={link.url} rel="noopener">{link.url}</a></p>
       <p class="s">Opens without an account, until {date(link.expires_at)}.</p>
       <div class="row mt">
@@ -47,15 +48,4 @@ export function RecordLink({ id }: { id: string }) {
       </div>
     </>
   );
-}
-
-/** The service's drawing, put in as elements: a text of markup would need a wider content security policy. */
-function Qr({ svg }: { svg: string }) {
-  const place = useRef<HTMLDivElement>(null);
-  useEffect(() => {
-    const drawn = new DOMParser().parseFromString(svg, "text/html").querySelector("svg");
-    drawn?.setAttribute("aria-label", "QR code of the customer's link");
-    if (drawn) place.current?.replaceChildren(document.importNode(drawn, true));
-  }, [svg]);
-  return <div ref={place} class="mt" />;
 }

@@ -2,6 +2,7 @@ import { PlanRule } from "../../look/plan_rule";
 import { Pencilled } from "../notices";
 import { jobLink, type JobPage } from "../route";
 import type { Work } from "../work";
+import { WhoLogs } from "./who_logs";
 
 /** Which bike, what is not yet confirmed, and the plan as a rule that opens the plan. */
 export function JobHead({ work, plan = true }: { work: Work; plan?: boolean }) {
@@ -14,15 +15,18 @@ export function JobHead({ work, plan = true }: { work: Work; plan?: boolean }) {
 }
 
 /** The index of a job. Bench is where its next step is. */
-export function JobIndex({ work, at }: { work: Work; at: JobPage }) {
+export function JobIndex({ work, at, who = true }: { work: Work; at: JobPage; who?: boolean }) {
   // Only a comeback has a review; six words do not fit a phone, and its bike stands above.
   const review: [JobPage, string][] = work.job.kind === "comeback" ? [["review", "Review"]] : [];
   const pages: [JobPage, string][] = [["bench", "Bench"], ["road", "Road"], ["trend", "Trend"], ...review, ["handover", "Handover"]];
   const current = at === "plan" ? "bench" : at;
   return (
-    <nav class="idx" aria-label="This job">
-      {!review.length && <a href="#/">Bikes</a>}
-      {pages.map(([page, word]) => <a href={jobLink(work.job.id, page)} aria-current={current === page ? "page" : undefined}>{word}</a>)}
-    </nav>
+    <>
+      {who && <WhoLogs />}
+      <nav class="idx" aria-label="This job">
+        {!review.length && <a href="#/">Bikes</a>}
+        {pages.map(([page, word]) => <a href={jobLink(work.job.id, page)} aria-current={current === page ? "page" : undefined}>{word}</a>)}
+      </nav>
+    </>
   );
 }

@@ -1,14 +1,15 @@
 import { useState } from "preact/hooks";
-import { log, putJob } from "../../book";
+import { putJob } from "../../book";
 import { StepGlyph } from "../../look/plan_rule";
 import { PickSome } from "../../look/touch";
-import type { Bike, EntryDraft, Job } from "../../nouns";
+import type { Bike, Job } from "../../nouns";
 import { labelOf } from "../entry_words";
 import { Waiting } from "../missing";
 import { Page } from "../page";
 import { jobLink } from "../route";
 import { useWork, type Work, type WorkStep } from "../work";
 import { JobHead, JobIndex } from "./head";
+import { Words } from "./words";
 import { WrittenDown } from "./written";
 import { Kilometres } from "../kilometres";
 
@@ -34,7 +35,8 @@ export function Plan({ bike, job }: { bike: Bike; job: Job }) {
       <p class="mt3"><a class="b flat full" href={jobLink(job.id, "work-out")}>Work it out: chain, torque, noise</a></p>
       <WrittenDown work={work} />
       <Kilometres jobId={job.id} />
-      <Words work={work} />
+      <h2>In words</h2>
+      <Words jobId={job.id} stage="bench" />
     </Page>
   );
 }
@@ -71,34 +73,5 @@ function Parts({ work }: { work: Work }) {
       <p class="s">A part that has come: tap it, and what it held up is free.</p>
       <PickSome label="Missing parts" cls="mt" choices={work.cat.parts} value={job.missing_parts ?? []} onPick={(ids) => void putJob({ ...job, missing_parts: ids })} />
     </fieldset>
-  );
-}
-
-/** Remarks, and work that was advised and not wanted. */
-function Words({ work }: { work: Work }) {
-  const [text, setText] = useState("");
-  const [said, setSaid] = useState<string | null>(null);
-  const keep = async (kind: "remark" | "declined") => {
-    const words = text.trim();
-    if (!words) {
-      setSaid("Write it first.");
-      return;
-    }
-    const draft = kind === "remark" ? { kind, stage: "bench", data: { text: words } } : { kind, stage: "bench", data: { work: words } };
-    await log(work.job.id, draft as EntryDraft);
-    setText("");
-    setSaid("Written down.");
-  };
-  return (
-    <>
-      <h2>In words</h2>
-      <label for="words">A remark, or work that was advised and not wanted</label>
-      <textarea id="words" class="fld" rows={2} maxLength={2000} value={text} onInput={(e) => setText(e.currentTarget.value)} />
-      <div class="row mt">
-        <button type="button" class="w" onClick={() => void keep("remark")}>Remark</button>
-        <button type="button" class="w" onClick={() => void keep("declined")}>Advised, not wanted</button>
-      </div>
-      {said && <p class="s" role="status">{said}</p>}
-    </>
   );
 }

@@ -2,13 +2,16 @@ import { useEffect } from "preact/hooks";
 import { bikeById, jobById, log, openRide, ride } from "../../book";
 import type { Bike, Job } from "../../nouns";
 import { Cautions } from "../bench/cautions";
-import { CheckRow } from "../check_row";
+import { checkEntry, CheckRow } from "../check_row";
 import { JobHead, JobIndex } from "../job/head";
 import { Waiting } from "../missing";
 import { Page } from "../page";
-import { jobLink } from "../route";
+import { here, jobLink } from "../route";
+import { NoteSheet, ShiftSheet } from "../job/sheets";
+import { useLater } from "../later";
+import { lastRide } from "./ridden";
 import { outcomeOf, stopChecks, useWork, type Work } from "../work";
-import { Stopped } from "./stopped";
+import { gearBegun, Stopped } from "./stopped";
 
 /** The test ride: its checks before the first metre, then a page for each stop. */
 export function Road({ bike, job }: { bike: Bike; job: Job }) {
@@ -16,6 +19,11 @@ export function Road({ bike, job }: { bike: Bike; job: Job }) {
   const riding = ride.value?.jobId === job.id;
   useAwake(riding);
   if (!work) return <Waiting />;
+  const back = { back: jobLink(job.id, "road"), backWords: riding ? "Back to the stop" : "Back: before the ride" };
+  const stage = riding ? "road" : "bench";
+  const [page] = here.value.rest;
+  if (page === "shifts") return <ShiftSheet key={stage} work={work} stage={stage} start={riding ? gearBegun(ride.value!) : null} {...back} />;
+  if (page === "note") return <NoteSheet work={work} stage={stage} checks={riding ? [] : stopChecks(work).map((c) => c.id)} {...back} />;
   if (riding) return <Stopped work={work} ride={ride.value!} />;
   const other = ride.value && jobById(ride.value.jobId);
   return <Before work={work} other={other ? { job: other, bike: bikeById(other.bike_id) } : null} />;
@@ -28,6 +36,8 @@ function Before({ work, other }: { work: Work; other: { job: Job; bike: Bike | u
   const open = work.openStops;
   const checks = stopChecks(work);
   const closed = work.job.state !== "open";
+  const ridden = lastRide(work.standing);
+  const later = useLater(() => import("./summary"));
   return (
     <Page title="Before the ride" head={<JobHead work={work} />} foot={
       <>
@@ -44,11 +54,12 @@ function Before({ work, other }: { work: Work; other: { job: Job; bike: Bike | u
       </>
     }>
       <p class="h1 step" aria-hidden="true">Before the ride</p>
+      {ridden.length > 0 && later && <later.RideSummary work={work} road={ridden} title="The last ride" />}
       <Cautions work={work} ids={RIDE_CAUTIONS} />
       <h2>Stop-ride checks</h2>
       <ul>
         {checks.map((c) => (
-          <CheckRow key={c.id} check={c} outcome={outcomeOf(work, c.id)}
+          <CheckRow key={c.id} check={c} entry={checkEntry(work, c.id)} outcome={outcomeOf(work, c.id)}
             onOutcome={(outcome) => void log(work.job.id, { kind: "check", stage: "bench", data: { check: c.id, outcome } })} />
         ))}
       </ul>

@@ -5,18 +5,23 @@ import { GearStrip } from "../../look/gear_strip";
 import { num, time } from "../../look/number";
 import { RideRule, type Stop } from "../../look/ride_rule";
 import { PickOne } from "../../look/touch";
-import type { Entry, EntryDraft, EntryOf } from "../../nouns";
+import type { Entry, EntryDraft, EntryOf, Gear } from "../../nouns";
 import type { Ride } from "../../ride";
-import { EFFECT_WORDS, entryWords, gearWords, turnedWords } from "../entry_words";
+import { EFFECT_WORDS, entryWords, turnedWords } from "../entry_words";
 import { JobIndex } from "../job/head";
 import { notSaved, useOnce } from "../once";
+import { logWith, PhotoInHand, photosBegun } from "../photos";
 import { Pencilled } from "../notices";
 import { Page } from "../page";
 import { TurnRow } from "../turn_row";
-import { STEP_DONE, type Work } from "../work";
+import type { Work } from "../work";
+import { WhoLogs } from "../job/who_logs";
+import { useLater } from "../later";
+import { RIDE_ENDED, turnedInAll } from "./ridden";
 import { LastTurned } from "./last_turned";
 import { NoiseNote, noiseData, noNoise, type Noise } from "./noise";
 import { parseKm } from "../kilometres";
+import { jobLink } from "../route";
 
 interface Draft {
   amounts: Record<string, number>;
@@ -32,11 +37,20 @@ interface Draft {
   km: string;
 }
 
+/** What was begun at this stop, while another page of the ride is open. */
+const begun = new Map<string, Draft>();
+/** The gear it was last judged in, as far as this stop has come. */
+export const gearBegun = (ride: Ride): Gear | null => gearOf(begun.get(ride.openedAt) ?? { ring: null, cog: null });
+
 /** Stopped on the road: what the hands have turned since the last stop. Everything here is told in the past tense. */
 export function Stopped({ work, ride }: { work: Work; ride: Ride }) {
   const road = work.standing.filter((e) => e.stage === "road" && Date.parse(e.taken_at) >= Date.parse(ride.openedAt));
   const last = road[road.length - 1] ?? null;
-  const [draft, setDraft] = useState<Draft>(() => fresh(work, last));
+  const [draft, show] = useState<Draft>(() => begun.get(ride.openedAt) ?? fresh(work, last));
+  const setDraft = (next: Draft) => {
+    begun.set(ride.openedAt, next);
+    show(next);
+  };
   const [said, setSaid] = useState<{ ids: string[]; words: string } | null>(null);
   const [problem, setProblem] = useState<string | null>(null);
   const set = (change: Partial<Draft>) => {
@@ -49,6 +63,7 @@ export function Stopped({ work, ride }: { work: Work; ride: Ride }) {
   const drafts = entriesOf(work, draft, turned, asked);
 
   const { rings, cogs } = work.bike.drivetrain;
+  const photos = photosBegun(ride.openedAt);
   const once = useOnce();
   const write = () => once(async () => {
     if (draft.cog && !draft.ring) {
@@ -63,7 +78,7 @@ export function Stopped({ work, ride }: { work: Work; ride: Ride }) {
     setSaid(null);
     const kept: string[] = [];
     try {
-      for (const d of drafts) kept.push((await log(work.job.id, d)).entry.id);
+      for (const d of drafts) kept.push((await logWith(photos, work.job.id, d)).entry.id);
       if (draft.at) await dropMark(draft.at);
       setSaid({ ids: kept, words: summary(work, draft, turned) });
       scrollTo(0, 0);
@@ -83,13 +98,14 @@ export function Stopped({ work, ride }: { work: Work; ride: Ride }) {
     <Page title="Stopped" head={<header class="top"><span class="row clip"><b class="h1">Stopped</b><span class="s clip">{work.bike.label}</span></span><Pencilled jobId={work.job.id} /></header>} foot={
       <>
         {problem && <p class="note stop" role="alert">{problem}</p>}
+        <WhoLogs />
         <div class="bar">
           <button type="button" class="big flat col" onClick={() => void markMoment()}>Mark this moment{ride.marks.length > 0 && <small>{ride.marks.length} marked</small>}</button>
           <button type="button" class="big go col" onClick={write}>Write down<small>{summary(work, draft, turned)}</small></button>
         </div>
       </>
     }>
-      <div class="told">
+      <div class={asked && !asked.data.effect ? "told short" : "told"}>
         <p class="s">Stand clear of the road. This page writes down what your hands have done; it moves nothing on the bike.</p>
         {said && (
           <p class="row sp kept" role="status"><span>Written down: <b>{said.words}</b></span><button type="button" class="flat" onClick={takeBack}>Undo</button></p>
@@ -107,7 +123,11 @@ export function Stopped({ work, ride }: { work: Work; ride: Ride }) {
       )}
       <h2 class="tight">Since then I turned</h2>
       {adjusters.map((a) => <TurnRow key={a.id} cat={work.cat} adjuster={a} amount={draft.amounts[a.id] ?? 0} onAmount={(n) => set({ amounts: { ...draft.amounts, [a.id]: n }, nothing: false })} />)}
-      <button type="button" class="big flat full" aria-pressed={draft.nothing} onClick={() => set({ nothing: !draft.nothing, amounts: {} })}>Nothing needed</button>
+      <div class="c3">
+        <button type="button" class="big flat" aria-pressed={draft.nothing} onClick={() => set({ nothing: !draft.nothing, amounts: {} })}>Nothing needed</button>
+        <a class="b big flat" href={jobLink(work.job.id, "road", "shifts")}>Shift checks</a>
+        <a class="b big flat" href={jobLink(work.job.id, "road", "note")}>Remark or check</a>
+      </div>
 
       <h2>{!draft.cog ? "Judged in" : draft.ring ? `Judged in ${draft.ring} × ${draft.cog}` : `Judged in ${draft.cog}: on which ring?`}</h2>
       <GearStrip rings={rings} cogs={cogs} ring={draft.ring} cog={draft.cog} onGear={(ring, cog) => set({ ring, cog })} />
@@ -123,10 +143,11 @@ export function Stopped({ work, ride }: { work: Work; ride: Ride }) {
             choices={[{ id: "now", label: "now" }, ...ride.marks.map((m) => ({ id: m.at, label: `marked ${time(m.at)}` }))]} />
         </>
       )}
+      <div class="row wrapping mt3"><PhotoInHand photos={photos} /></div>
       <label class="mt3" for="road-km">Kilometres on the counter here, if it has one</label>
       <input id="road-km" class="fld" inputMode="decimal" autocomplete="off" value={draft.km} onInput={(e) => set({ km: e.currentTarget.value })} />
       <EndRide work={work} road={road} />
-      <JobIndex work={work} at="road" />
+      <JobIndex work={work} at="road" who={false} />
     </Page>
   );
 }
@@ -139,7 +160,7 @@ function fresh(work: Work, last: Entry | null): Draft {
   };
 }
 
-const gearOf = (d: Draft) => (d.ring && d.cog ? { ring: d.ring, cog: d.cog } : null);
+const gearOf = (d: Pick<Draft, "ring" | "cog">): Gear | null => (d.ring && d.cog ? { ring: d.ring, cog: d.cog } : null);
 
 /** The last thing that was turned on this ride; its effect is asked at the next stop. */
 function lastTurning(road: Entry[]): EntryOf<"adjustment"> | null {
@@ -199,36 +220,21 @@ function short(work: Work, e: Entry): string {
 
 /** What the ride has changed from the stand so far. */
 function changedWords(work: Work, road: Entry[]): string {
-  const sums = new Map<string, number>();
-  for (const e of road) if (e.kind === "adjustment" && e.data.adjuster !== "none") sums.set(e.data.adjuster, (sums.get(e.data.adjuster) ?? 0) + e.data.amount);
-  const changed = [...sums].filter(([, amount]) => amount).map(([id, amount]) => {
-    const a = work.cat.adjusters.find((x) => x.id === id);
-    return `${a?.short ?? id} ${turnedWords(work.cat, id, amount, a?.unit ?? "step")}${millimetres(work, id, amount)}`;
-  });
+  const changed = turnedInAll(work, road);
   return changed.length ? `Changed from the stand: ${changed.join("; ")}.` : "Nothing changed from the stand.";
 }
 
 function EndRide({ work, road }: { work: Work; road: Entry[] }) {
+  const later = useLater(() => import("./summary"));
   const once = useOnce();
   const end = () => once(async () => {
-    await log(work.job.id, { kind: "check", stage: "road", data: { check: `${STEP_DONE}test_ride`, outcome: "passed" } });
+    await log(work.job.id, { kind: "check", stage: "road", data: { check: RIDE_ENDED, outcome: "passed" } });
     await closeRide();
   });
   return (
     <>
-      <h2>The ride so far</h2>
-      <p class="s">{changedWords(work, road)} {gearsJudged(road)}</p>
+      {later && <later.RideSummary work={work} road={road} title="The ride so far" />}
       <button type="button" class="big full mt mb" onClick={end}>End the ride</button>
     </>
   );
-}
-
-function millimetres(work: Work, adjuster: string, amount: number): string {
-  const step = work.bike.drivetrain.trim_step_mm;
-  return adjuster === "rear_trim" && step ? `, ${num(Math.abs(amount * step), 2)} mm at the pulley` : "";
-}
-
-function gearsJudged(road: Entry[]): string {
-  const gears = [...new Set(road.filter((e) => e.gear).map((e) => gearWords(e.gear!)))];
-  return gears.length ? `Judged in ${gears.join(", ")}.` : "";
 }

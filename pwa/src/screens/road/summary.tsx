@@ -1,0 +1,33 @@
+import { count } from "../../look/number";
+import type { Entry } from "../../nouns";
+import { turnedWords } from "../entry_words";
+import { tried, triedWords } from "../shifts/tried";
+import type { Work } from "../work";
+import { judgedIn, notJudged, turnedInAll, unjudgedTurning } from "./ridden";
+
+export interface SummaryProps { work: Work; road: readonly Entry[]; title: string }
+
+/** A ride in short: what it changed from the stand, the shifts tried, and what it leaves open. */
+export function RideSummary({ work, road, title }: SummaryProps) {
+  const turned = turnedInAll(work, road);
+  const shifts = triedWords(work.cat, tried(road, ["road"]));
+  const noises = road.filter((e) => e.kind === "noise").length;
+  const open = unjudgedTurning(road);
+  const left = notJudged(work.bike.drivetrain, judgedIn(road));
+  return (
+    <section aria-label={title}>
+      <h2>{title}</h2>
+      <dl class="facts">
+        <dt>Changed</dt><dd>{turned.length ? <>{turned.map((words) => <div><b>{words}</b></div>)}<span class="s">from the stand</span></> : "nothing from the stand"}</dd>
+        <dt>Shifts</dt><dd>{shifts || "none tried on the road"}</dd>
+        {noises > 0 && <><dt>Noises</dt><dd>{count(noises, "note")}</dd></>}
+        <dt>Left open</dt>
+        <dd>
+          {open && <div>What the last turning did, {work.cat.adjusters.find((a) => a.id === open.data.adjuster)?.short} {turnedWords(work.cat, open.data.adjuster, open.data.amount, open.data.unit)}, was not judged.</div>}
+          {left.map((words) => <div>{words}</div>)}
+          {!open && !left.length && "nothing: every gear was judged"}
+        </dd>
+      </dl>
+    </section>
+  );
+}
