@@ -26,7 +26,7 @@ applyTheme();
 
 const Trend = late<{ bike: Bike; job: Job; rest: string[] }>("Trend", () => import("./screens/trend/trend").then((m) => m.Trend));
 const Review = late<{ bike: Bike; job: Job }>("Review", () => import("./screens/review/review").then((m) => m.Review));
-const Workshop = late("Workshop", () => import("./screens/workshop/workshop").then((m) => m.Workshop));
+const Workshop = late<{ rest: string[] }>("Workshop", () => import("./screens/workshop/workshop").then((m) => m.Workshop));
 const WorkOut = late<{ job?: Job; bike?: Bike; rest: string[] }>("Work it out", () => import("./screens/work_out/work_out").then((m) => m.WorkOut));
 const Look = late("Look", () => import("./screens/look_sheet").then((m) => m.LookSheet));
 
@@ -49,7 +49,7 @@ function screen(route: Route) {
     case "bike": return <BikePage key={route.id} id={route.id} />;
     case "new_job": return <JobForm key={route.id} bikeId={route.id} />;
     case "work_out": return <WorkOut key={route.rest[0]} rest={route.rest} />;
-    case "workshop": return <Workshop />;
+    case "workshop": return <Workshop rest={route.rest} />;
     case "job": return <JobScreen route={route} />;
     default: return <NotHere what="page" />;
   }

@@ -48,6 +48,7 @@ def test_a_new_mechanic_gets_a_code_that_pairs_a_phone(
     owner: Mechanic, new_phone: Callable[[], Phone], served: Served
 ) -> None:
     page = owner.page
+    page.get_by_label("Page of Workshop").select_option(label="People and phones")
     page.get_by_label("Name of a new mechanic").fill("I. Sorrel")
     owner.tap("Add")
     expect(page.get_by_role("button", name="I. Sorrel: works here")).to_have_attribute("aria-pressed", "true")
@@ -64,7 +65,7 @@ def test_a_phone_taken_off_the_list_writes_no_more(
     owner: Mechanic, new_phone: Callable[[], Phone], served: Served
 ) -> None:
     second = new_phone().open().offline_ready().pair(served.pairing_code())
-    owner.page.reload()
+    owner.page.get_by_label("Page of Workshop").select_option(label="People and phones")
     owner.tap(owner.page.get_by_role("button", name=re.compile("^Take Stand phone")))
     expect(owner.page.get_by_text(re.compile(r"taken off \d"))).to_have_count(1)
     second.new_job()

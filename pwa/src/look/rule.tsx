@@ -30,10 +30,12 @@ export interface RuleProps {
   /** The value handed over, or the reading before. */
   was?: number | null;
   moved?: "yes" | "no" | null;
+  /** Drawn on the same rule. */
+  over?: ComponentChildren;
 }
 
 /** The rule: edge, graduations, bracket, tick, whisker, leaf, witness. */
-export function Rule({ scale, label, value, whisker: w, leaf, was, moved }: RuleProps) {
+export function Rule({ scale, label, value, whisker: w, leaf, was, moved, over }: RuleProps) {
   return (
     <svg class="rule" height={HEIGHT} role="img" aria-label={label}>
       <Body scale={scale} />
@@ -42,6 +44,7 @@ export function Rule({ scale, label, value, whisker: w, leaf, was, moved }: Rule
       {leaf ? <Leaf scale={scale} low={leaf[0]} high={leaf[1]} /> : null}
       {!leaf && w && <WhiskerMark scale={scale} low={w[0]} high={w[1]} />}
       {!leaf && value != null && <Tick scale={scale} value={value} />}
+      {over}
     </svg>
   );
 }

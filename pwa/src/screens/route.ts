@@ -7,7 +7,7 @@ export interface Route {
   name: "bikes" | "pair" | "new_bike" | "edit_bike" | "bike" | "new_job" | "job" | "workshop" | "work_out" | "look" | "settings" | "unknown";
   id: string;
   page: JobPage;
-  /** What follows: a step and an item on Bench, a quantity on Trend, a code on Pair. */
+  /** What follows: a step and an item on Bench, a quantity on Trend, a code on Pair, a page of Workshop. */
   rest: string[];
 }
 
@@ -27,7 +27,8 @@ export function parse(hash: string): Route {
     return { ...route("job", second, rest), page };
   }
   if (first === "work-out") return route("work_out", "", second ? [second] : []);
-  if ((first === "workshop" || first === "look" || first === "settings") && !second) return route(first);
+  if (first === "workshop") return route("workshop", "", [second, third, ...rest].filter(Boolean));
+  if ((first === "look" || first === "settings") && !second) return route(first);
   return route("unknown");
 }
 

@@ -1,86 +1,29 @@
-import { useState } from "preact/hooks";
-import { bikes, catalogue } from "../../book";
-import { num } from "../../look/number";
-import { PickOne } from "../../look/touch";
-import { unitLabel } from "../entry_words";
-import { Waiting } from "../missing";
-import { Page } from "../page";
-import { ShopIndex } from "../shop_index";
-import { familyWords, query, useAnswer, type WorkshopTrend } from "./answers";
-import { ComebackCharts } from "./comebacks";
-import { ChartWords, ControlChart } from "./control_chart";
-import { Offsets } from "./offsets";
-import { PeopleAndPhones } from "./people_and_phones";
+import "./workshop.css";
+import { late } from "../late";
+import { NotHere } from "../missing";
+import { Charts } from "./charts";
 
-const LEAVES = 2;
-const WIDE = "(min-width: 60rem)";
-const FIRST = "guide_pulley_gap";
+interface PageProps { rest: string[] }
 
-/** The shop over all its jobs: what drifts, what the stand gets wrong, what comes back. */
-export function Workshop() {
-  const cat = catalogue.value;
-  const families = familiesHere();
-  const [family, setFamily] = useState<string | null>(families[0] ?? null);
-  const [quantity, setQuantity] = useState(FIRST);
-  if (!cat) return <Waiting />;
-  const q = cat.quantities.find((x) => x.id === quantity) ?? cat.quantities[0]!;
-  const wide = matchMedia(WIDE).matches;
-  const pick = (id: string | null) => setFamily(id === "all" ? null : id);
-  const choices = [...families.slice(0, wide ? LEAVES : undefined).map((f) => ({ id: f, label: familyWords(f) })), { id: "all", label: "all families" }];
-  // On a phone what is touched lies below, within the thumb's reach.
-  const controls = (
-    <div class="row wrapping mt">
-      {wide
-        ? <PickOne label="Family" value={family ?? "all"} onPick={pick} choices={choices} />
-        : <Select id="workshop-family" label="Family" value={family ?? "all"} onPick={pick} choices={choices} />}
-      <Select id="workshop-quantity" label="Quantity" value={q.id} onPick={setQuantity} choices={cat.quantities} />
-    </div>
-  );
-  return (
-    <Page title="Workshop" cls="fill wide" aside={`${bikes.value.length} bikes`} foot={<>{!wide && controls}<ShopIndex at="workshop" /></>}>
-      {wide && controls}
-      <div class="ws">
-        <Chart family={family} quantity={q.id} />
-        <Offsets cat={cat} family={family} />
-        <ComebackCharts family={family} />
-        <PeopleAndPhones />
-      </div>
-    </Page>
-  );
-}
+const People = late<PageProps>("People and phones", () => import("../keeps/people").then((m) => m.People));
+const Gauges = late<PageProps>("Gauges", () => import("../keeps/gauges").then((m) => m.Gauges));
+const Bands = late<PageProps>("Bands", () => import("../keeps/bands").then((m) => m.Bands));
+const Study = late<PageProps>("Gauge study", () => import("../keeps/study").then((m) => m.Study));
+const Causes = late<PageProps>("Causes", () => import("../keeps/causes").then((m) => m.Causes));
+const Steps = late<PageProps>("Steps", () => import("../keeps/steps").then((m) => m.Steps));
+const Customers = late<PageProps>("Customers", () => import("../keeps/customers").then((m) => m.Customers));
 
-function Select({ id, label, value, onPick, choices }: { id: string; label: string; value: string; onPick: (id: string) => void; choices: { id: string; label: string }[] }) {
-  return (
-    <>
-      <label class="sr" for={id}>{label}</label>
-      <select id={id} class="fld w" value={value} onChange={(e) => onPick(e.currentTarget.value)}>
-        {choices.map((x) => <option key={x.id} value={x.id}>{x.label}</option>)}
-      </select>
-    </>
-  );
-}
-
-function Chart({ family, quantity }: { family: string | null; quantity: string }) {
-  const cat = catalogue.value!;
-  const { answer, problem } = useAnswer<WorkshopTrend>(`/workshop/trend${query({ quantity, family })}`);
-  const q = cat.quantities.find((x) => x.id === (answer?.quantity ?? quantity))!;
-  const unit = unitLabel(cat, q.unit);
-  const gear = answer?.gear ? `, cog ${answer.gear.cog}` : "";
-  return (
-    <section class="c8">
-      <h2>{q.label}{gear}, first bench value of each job</h2>
-      {problem && <p class="note dashed">{problem}</p>}
-      {!answer && !problem && <p class="s" role="status">Asking the service…</p>}
-      {answer && (answer.values.length
-        ? <><ControlChart trend={answer} quantity={q} unit={unit} /><ChartWords trend={answer} n={(v) => `${num(v, Math.max(q.digits, 2), q.signed)} ${unit}`} /></>
-        : <p class="note mt">{answer.why_not["individuals"] ?? "Nothing is read on the bench yet."} Choose another quantity or family.</p>)}
-    </section>
-  );
-}
-
-/** Families of the bikes on this phone, the commonest first. */
-function familiesHere(): string[] {
-  const n = new Map<string, number>();
-  for (const { family } of bikes.value) if (family) n.set(family, (n.get(family) ?? 0) + 1);
-  return [...n].sort((a, b) => b[1] - a[1]).map(([family]) => family);
+/** What all jobs say together, and the pages of what the shop keeps; each of these is loaded when it is opened. */
+export function Workshop({ rest: [page = "", ...rest] }: PageProps) {
+  switch (page) {
+    case "": return <Charts />;
+    case "people": return <People rest={rest} />;
+    case "gauges": return <Gauges rest={rest} />;
+    case "bands": return <Bands rest={rest} />;
+    case "gauge-study": return <Study rest={rest} />;
+    case "causes": return <Causes rest={rest} />;
+    case "steps": return <Steps rest={rest} />;
+    case "customers": return <Customers rest={rest} />;
+    default: return <NotHere what="page" />;
+  }
 }
