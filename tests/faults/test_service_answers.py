@@ -38,7 +38,7 @@ def test_503_with_retry_after(far_phone: Phone, served: Served, between: Between
     far_phone.wait_sent()
     assert between.quiet_after(refused) >= 2
     agree(far_phone, served, job, [1, 2, 3])
-    says(far_phone, "Nothing waits: all is confirmed by the service.")
+    says(far_phone, "No entry waits: all are confirmed by the service.")
 
 
 def test_429(far_phone: Phone, served: Served, between: Between):

@@ -20,7 +20,7 @@ afterEach(async () => {
 const sync = () => import("../../src/sync/photos");
 const held = () => page.database.read(["photos"], (tx) => tx.objectStore("photos").getAll());
 const puts = () => service.seen.filter(({ path }) => path.startsWith("/photos/"));
-const onPhotos = (fault: Parameters<typeof service.fault>[0]) => (service.fault = (seen) => (seen.path.startsWith("/photos/") ? fault(seen) : undefined));
+const onPhotos = (fault: FakeService["fault"]) => (service.fault = (seen) => (seen.path.startsWith("/photos/") ? fault(seen) : undefined));
 
 function photo(of = 1): NewPhoto {
   const bytes = new Uint8Array([0xff, 0xd8, 0xff, of]);

@@ -1,6 +1,6 @@
-import { useState } from "preact/hooks";
+import { useSignal } from "@preact/signals";
+import { useEffect, useRef, useState } from "preact/hooks";
 import type { Step } from "../../catalogue";
-import { log } from "../../book";
 import { judgeDeviation } from "../../domain/hanger";
 import { num } from "../../look/number";
 import { QuantityLine } from "../../look/quantity_line";
@@ -16,6 +16,8 @@ import { Indexing } from "../work_out/indexing";
 import { Cautions } from "./cautions";
 import { scaleFor } from "./line";
 import { withKm } from "../kilometres";
+import { logWith, PhotoInHand } from "../photos";
+import type { NewPhoto } from "../../store/database";
 
 export interface HangerProps { work: Work; step: Step; onKept: (id: string) => void; back: string }
 
@@ -30,6 +32,7 @@ export function HangerSheet({ work, step, onKept, back }: HangerProps) {
   const deviation = fit?.deviation_mm ?? null;
   const verdict = fit && deviation !== null ? judgeDeviation(fit, q.band).verdict : null;
 
+  const photos = useSignal<NewPhoto[]>([]);
   const once = useOnce();
   const keep = () => once(async () => {
     if (deviation === null) {
@@ -37,20 +40,26 @@ export function HangerSheet({ work, step, onKept, back }: HangerProps) {
       return;
     }
     try {
-      onKept((await log(work.job.id, withKm(work.job.id, { kind: "reading", stage, data: { quantity: "hanger_deviation", tips: clock.tips } }))).entry.id);
+      onKept((await logWith(photos, work.job.id, withKm(work.job.id, { kind: "reading", stage, data: { quantity: "hanger_deviation", tips: clock.tips } }))).entry.id);
     } catch (error) {
       setProblem(notSaved(error));
     }
   });
 
   const more = (
-    <div class="row sp mb">
+    <div class="row sp mb wrapping">
       <TwelvePlaces clock={clock} />
       {work.job.kind !== "build" && <Leaf on={stage === "found"} onPick={() => setStage(stage === "found" ? "bench" : "found")}>as found</Leaf>}
+      <PhotoInHand photos={photos} />
       <a class="b flat" href={back}>Close</a>
     </div>
   );
   const typing = clock.hand !== null;
+  const keeps = useRef<HTMLButtonElement>(null);
+  useEffect(() => {
+    // After the last place Enter keeps, as it does on every other line.
+    if (!typing) keeps.current?.focus({ preventScroll: true });
+  }, [typing]);
   return (
     <Page title="Hanger on the clock face" cls={typing ? "fill small" : "fill"} head={<JobHead work={work} plan={false} />} dock={typing} foot={
       typing ? <ClockPad clock={clock} step={quantity.step}>{more}</ClockPad> : (
@@ -59,7 +68,7 @@ export function HangerSheet({ work, step, onKept, back }: HangerProps) {
           {more}
           <div class="row">
             <button type="button" class="big w" onClick={clock.clear}>Measure again</button>
-            <button type="button" class="big go w" onClick={keep}>{deviation === null ? "Keep" : `Keep ${num(deviation, 1)} mm`}</button>
+            <button type="button" ref={keeps} class="big go w" onClick={keep}>{deviation === null ? "Keep" : `Keep ${num(deviation, 1)} mm`}</button>
           </div>
         </>
       )

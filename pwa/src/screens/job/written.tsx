@@ -5,6 +5,7 @@ import { StageGlyph } from "../../look/stage";
 import { entryWords } from "../entry_words";
 import type { EntryOf } from "../../nouns";
 import { correcting } from "../correcting";
+import { AddPhoto, Pictures } from "../photos";
 import { jobLink } from "../route";
 import type { Work } from "../work";
 
@@ -40,6 +41,8 @@ export function EntryRow({ work, logged, replaced, quiet }: { work: Pick<Work, "
       {!replaced && !quiet && work.steps && entry.kind === "reading" && "value" in entry.data && <Correct work={work as Work} entry={entry} words={`${what} ${said}`} />}
       {!replaced && state !== "set_aside" && <button type="button" class="flat" aria-label={`Undo ${what} ${said}`} onClick={() => void undo(entry.id)}>Undo</button>}
       {replaced && <span class="s">{replaced}</span>}
+      {!replaced && !quiet && state !== "set_aside" && <AddPhoto entry={entry} words={`${what} ${said}`} />}
+      {!replaced && <Pictures of={entry.photos} words={`${what} ${said}`} />}
     </li>
   );
 }

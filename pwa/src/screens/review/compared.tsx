@@ -5,11 +5,12 @@ import { scaleFor } from "../bench/line";
 import { gearWords } from "../entry_words";
 import { quantityState, whiskerOf, type Work } from "../work";
 import type { Compared } from "./answer";
+import { ComparedPhotos } from "./photos";
 
 const AT_FIRST = 6;
 
 /** As found against handed over, one line a quantity; what changed for certain comes first, the quiet rest on demand. */
-export function ComparedLines({ work, rows }: { work: Work; rows: Compared[] }) {
+export function ComparedLines({ work, rows, base }: { work: Work; rows: Compared[]; /** The job it is compared with. */ base: string | null }) {
   const told = rows.filter((row) => row.now?.value != null && row.then?.value != null).sort((a, b) => weight(b) - weight(a));
   const silent = rows.filter((row) => !told.includes(row) && row.now);
   const [all, setAll] = useState(false);
@@ -17,7 +18,7 @@ export function ComparedLines({ work, rows }: { work: Work; rows: Compared[] }) 
   const shown = all ? told : told.slice(0, Math.max(loud, AT_FIRST));
   return (
     <>
-      <ul class="qs rv">{shown.map((row) => <Line key={row.quantity + (row.gear?.cog ?? "")} work={work} row={row} />)}</ul>
+      <ul class="qs rv">{shown.map((row) => <Line key={row.quantity + (row.gear?.cog ?? "")} work={work} row={row} base={base} />)}</ul>
       {shown.length < told.length && <button type="button" onClick={() => setAll(true)}>Show the other {told.length - shown.length}</button>}
       {told.length > 1 && <p class="s mt">{told.length} compared together, so that one does not stand out by luck.</p>}
       {silent.length > 0 && <p class="s mt">Not compared, since one side is missing or no longer holds: {silent.map(nameOf).join("; ")}.</p>}
@@ -31,7 +32,7 @@ function nameOf(row: Compared): string {
   return row.gear ? `${row.label}, ${gearWords(row.gear)}` : row.label;
 }
 
-function Line({ work, row }: { work: Work; row: Compared }) {
+function Line({ work, row, base }: { work: Work; row: Compared; base: string | null }) {
   const quantity = work.cat.quantities.find((q) => q.id === row.quantity);
   const now = row.now!;
   if (!quantity || now.value === null) return null;
@@ -43,6 +44,7 @@ function Line({ work, row }: { work: Work; row: Compared }) {
       scale={scaleFor({ ...state, baseline: was })} value={now.value} whisker={whiskerOf({ value: now.value, u: now.u ?? 0 })}
       was={was} moved={row.change?.real ? "yes" : row.change?.delta ? "no" : null}>
       <p class="x">{changeWords(row, quantity.digits)}</p>
+      <ComparedPhotos work={work} row={row} base={base} />
     </QuantityLine>
   );
 }

@@ -4,6 +4,7 @@ import { labelOf, entryWords } from "../entry_words";
 import { JobHead, JobIndex } from "../job/head";
 import { NotHere, Waiting } from "../missing";
 import { Page } from "../page";
+import { Pictures } from "../photos";
 import { jobLink } from "../route";
 import { useWork, type Work } from "../work";
 import { useReview, type ReviewAnswer } from "./answer";
@@ -11,6 +12,7 @@ import { Causes } from "./causes";
 import { Closed, Closing } from "./closing";
 import { ComparedLines } from "./compared";
 import { FirstGuess } from "./first_guess";
+import { OtherPhotos } from "./photos";
 
 /** A comeback beside its last handover: what moved, which cause fits, what to measure next. */
 export function Review({ bike, job }: { bike: Bike; job: Job }) {
@@ -52,7 +54,8 @@ function Answer({ work, review, guessing, onGuess, onSkip }: { work: Work; revie
       <h2>As found against handed over</h2>
       {review.why_not["baseline"] && <p class="s">{review.why_not["baseline"]}</p>}
       {review.baseline && !review.compared.length && <p class="note">Nothing is read as found yet. Read it before anything is touched: <a href={jobLink(work.job.id, "bench", "arrival")}>Arrival</a></p>}
-      <ComparedLines work={work} rows={review.compared} />
+      <ComparedLines work={work} rows={review.compared} base={review.baseline?.job_id ?? null} />
+      <OtherPhotos work={work} review={review} />
       {guessing
         ? <FirstGuess jobId={work.job.id} review={review} onKept={onGuess} onSkip={onSkip} />
         : (
@@ -90,7 +93,7 @@ function RoadLog({ work, entries }: { work: Work; entries: Entry[] }) {
       <summary>The road log of that job, {entries.length} {entries.length === 1 ? "entry" : "entries"}</summary>
       <ul>{entries.map((entry) => {
         const { what, said } = entryWords(work.cat, entry);
-        return <li class="li" key={entry.id}><b>{what}</b> {said}</li>;
+        return <li class="li" key={entry.id}><b>{what}</b> {said}<Pictures of={entry.photos} words={`${what} ${said}`} /></li>;
       })}</ul>
     </details>
   );

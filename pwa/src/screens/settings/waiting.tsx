@@ -4,17 +4,19 @@ import { count, time } from "../../look/number";
 import type { Entry, ProblemBody } from "../../nouns";
 import { entryWords } from "../entry_words";
 import { EntryRow } from "../job/written";
+import { PhotosWaiting } from "../photos";
 import { jobLink } from "../route";
 
 /** Entries on this phone that the service has not confirmed, by job. */
 export function NotConfirmed() {
   const jobs = [...pending.value.byJob.keys()];
-  if (!pending.value.count) return <p class="s">Nothing waits: all is confirmed by the service.</p>;
+  if (!pending.value.count) return <><p class="s">No entry waits: all are confirmed by the service.</p><PhotosWaiting /></>;
   const ofJobs = [...pending.value.byJob.values()].reduce((sum, n) => sum + n, 0);
   return (
     <>
       {lastProblem.value && <p class="note">{lastProblem.value}</p>}
       {jobs.map((id) => <JobWaiting key={id} id={id} />)}
+      <PhotosWaiting />
       {pending.value.count > ofJobs && <p class="mt">{count(pending.value.count - ofJobs, "bike")}, new or changed</p>}
     </>
   );

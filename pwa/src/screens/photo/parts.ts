@@ -1,0 +1,8 @@
+/** All that the screens need of photos, in one chunk that comes late. */
+import "./photo.css";
+
+export { Add } from "./add";
+export { InHand } from "./in_hand";
+export { logWith } from "./keep";
+export { Pictures } from "./pictures";
+export { Waiting } from "./waiting";
