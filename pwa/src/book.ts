@@ -52,6 +52,8 @@ export interface LoggedEntry {
 export interface Pending {
   /** Not yet confirmed: entries, bikes and jobs. */
   count: number;
+  /** How many of them are bikes and jobs. */
+  edits: number;
   oldest: Date | null;
   setAside: number;
   byJob: Map<string, number>;
@@ -81,7 +83,7 @@ const jobList: Signal<Job[]> = signal([]);
 export const bikes: ReadonlySignal<Bike[]> = bikeList;
 /** Newest first. */
 export const jobs: ReadonlySignal<Job[]> = jobList;
-export const pending: Signal<Pending> = signal({ count: 0, oldest: null, setAside: 0, byJob: new Map() });
+export const pending: Signal<Pending> = signal({ count: 0, edits: 0, oldest: null, setAside: 0, byJob: new Map() });
 export const held: Signal<HeldEdit[]> = signal([]);
 
 const bikesById = computed(() => new Map(bikeList.value.map((bike) => [bike.id, bike])));
@@ -142,6 +144,7 @@ const countPending = latest(async () => {
   for (const edit of jobEdits) counts.byJob.set(edit.id, (counts.byJob.get(edit.id) ?? 0) + 1);
   pending.value = {
     count: counts.entries + edits.length,
+    edits: edits.length,
     oldest: Number.isFinite(since) ? new Date(since + clockOffset.value) : null,
     setAside: counts.setAside,
     byJob: counts.byJob,
@@ -164,7 +167,7 @@ function countOneMore({ job_id, saved_at }: HeldEntry, fixes: boolean): void {
   if (fixes || countPending.isRunning()) return void countPending();
   const { count, oldest, setAside, byJob } = pending.value;
   const more = new Map(byJob).set(job_id, (byJob.get(job_id) ?? 0) + 1);
-  pending.value = { count: count + 1, oldest: oldest ?? new Date(saved_at + clockOffset.value), setAside, byJob: more };
+  pending.value = { ...pending.value, count: count + 1, oldest: oldest ?? new Date(saved_at + clockOffset.value), byJob: more };
   void rememberHeld(count + 1 + setAside);
 }
 

@@ -6,7 +6,7 @@ import json
 from collections.abc import Callable
 from pathlib import Path
 
-from playwright.sync_api import Playwright
+from playwright.sync_api import Playwright, expect
 
 from tests.browser.phone import ARGS, CHROMIUM, Phone
 from tests.browser.served import Served
@@ -49,6 +49,7 @@ def test_a_whole_job_made_offline_survives_a_reload_and_is_sent_once_in_order(ph
     phone.reload()
     assert [e["entry"]["data"]["amount"] for e in phone.wait_entries(job, 7)] == [1, 2, 3, 4, 5, 6, 7]
     phone.wait_pending(9)
+    expect(phone.page.get_by_text("7 entries and 2 bikes or jobs not yet confirmed, all are kept")).to_be_visible()
     assert phone.signal("signal") == "no_signal"
     for n in range(8, 11):
         phone.turn(job, n)

@@ -1,13 +1,20 @@
 import { clockOffset, held, lost, otherAnswers, pending, restoredAt, restoredSeen, seenLoss, signal as reach } from "../book";
-import { count, time } from "../look/number";
+import { count, list, time } from "../look/number";
 
 /** How the phone stands with the service, in a sentence that says what to do; nothing when all is well. */
 export function Notices() {
   return <><Lost /><Restored /><Reach /><Aside /><Clock /></>;
 }
 
+/** What is not yet confirmed, counted: "3 entries", "1 entry and 2 bikes or jobs". */
+export function unconfirmed(): string {
+  const { count: n, edits } = pending.value;
+  const entries = n > edits ? [count(n - edits, "entry", "entries")] : [];
+  return list([...entries, ...(edits ? [count(edits, "bike or job", "bikes or jobs")] : [])]);
+}
+
 function kept(n: number): string {
-  return n ? `${count(n, "entry", "entries")} not yet confirmed, ${n === 1 ? "it is" : "all are"} kept on this phone` : "What you write down is kept on this phone";
+  return n ? `${unconfirmed()} not yet confirmed, ${n === 1 ? "it is" : "all are"} kept on this phone` : "What you write down is kept on this phone";
 }
 
 function Reach() {
@@ -24,7 +31,7 @@ function Reach() {
     case "busy":
       return n ? <p class="note dashed"><b>The service is busy.</b> {kept(n)}; the phone tries again by itself.</p> : null;
     default:
-      return n ? <p class="note dashed"><b>{count(n, "entry", "entries")} not yet confirmed</b> by the service{oldest ? `, the oldest from ${time(oldest)}` : ""}. All are kept on this phone.</p> : null;
+      return n ? <p class="note dashed"><b>{unconfirmed()} not yet confirmed</b> by the service{oldest ? `, the oldest from ${time(oldest)}` : ""}. All are kept on this phone.</p> : null;
   }
 }
 

@@ -1,8 +1,7 @@
 import { useEffect } from "preact/hooks";
 import { catalogue, choosePerson, offerPersist, otherAnswers, pending, persisted, sendNow, session, signal as reach, unpair, updateReady } from "../../book";
-import { count } from "../../look/number";
 import { PickOne } from "../../look/touch";
-import { Notices } from "../notices";
+import { Notices, unconfirmed } from "../notices";
 import { Page } from "../page";
 import { fetchPeople, people, whoLogs } from "../people";
 import { go } from "../route";
@@ -19,7 +18,7 @@ export function Settings() {
     <Page title="Settings" aside={s?.deviceName} foot={
       <>
         <button type="button" class="big go full" onClick={() => void sendNow()}>
-          {pending.value.count ? `Send ${count(pending.value.count, "entry", "entries")} now` : "Look for news now"}
+          {pending.value.count ? `Send ${unconfirmed()} now` : "Look for news now"}
         </button>
         <ShopIndex at="settings" />
       </>
