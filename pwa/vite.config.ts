@@ -15,7 +15,9 @@ export default defineConfig({
           includeDependenciesRecursively: false,
           groups: [
             { name: "chart", test: /src\/(screens\/trend|look\/(plot|share_rule))/, priority: 2 },
+            { name: "forms", test: /src\/screens\/(forms|handover|settings|bike\/(form|job_form))/, priority: 2 },
             { name: "review", test: /src\/screens\/review/, priority: 2 },
+            { name: "names", test: /src\/screens\/customer_name/, priority: 2 },
             { name: "keeps", test: /src\/(screens\/keeps|look\/band_rule)/, priority: 2 },
             { name: "photos", test: /src\/(photo\.ts|(store|sync)\/photos|screens\/photo\/)/, priority: 2 },
             { name: "workshop", test: /src\/(screens\/workshop|look\/offset_rule)/, priority: 2 },
@@ -25,7 +27,7 @@ export default defineConfig({
             },
             {
               name: "beside", priority: 2,
-              test: /src\/screens\/(shifts\/(sheet|shift_grid|walk)|job\/note|road\/summary|bench\/ten_minutes|bike\/qr|scan)\b/,
+              test: /src\/screens\/(beside\.ts|shifts\/(?!tried)|job\/note|road\/summary|bench\/ten_minutes|bike\/(qr|ticket)|qr_code|scan\b)/,
             },
             { name: "online", test: /src\/(screens\/look_sheet|look\/contrast)/, priority: 2 },
             { name: "app", test: /./, priority: 1 },

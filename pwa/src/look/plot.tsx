@@ -65,7 +65,7 @@ export function Ground({ f, from = 0 }: { f: Frame; from?: number }) {
       <Strip d={d} cls="grad" h={f.height} />
       {labels.map((v) => {
         const p = px(f, from + v);
-        return <text class="num" x={percent(p)} y={base + 24} text-anchor={p < 6 ? "start" : p > 94 ? "end" : "middle"}>{v.toLocaleString("en-GB")}</text>;
+        return <text class="num" x={percent(p)} y={base + 24} text-anchor={p < 6 ? "start" : p > 94 ? "end" : "middle"}>{v.toLocaleString("en-GB").replace("-", "−")}</text>;
       })}
     </>
   );

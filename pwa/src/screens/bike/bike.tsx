@@ -14,7 +14,8 @@ const STATE = { open: "open", handed_over: "handed over", closed: "closed" } as 
 export function BikePage({ id }: { id: string }) {
   const bike = bikeById(id);
   const [code, setCode] = useState(false);
-  const later = useLater(() => import("./qr"));
+  const later = useLater(() => import("../beside"));
+  const whose = useLater(() => import("../customer_name"));
   if (!bike) return <NotHere what="bike" />;
   const visits = jobsOf(id);
   const open = visits.find((job) => job.state === "open");
@@ -42,6 +43,7 @@ export function BikePage({ id }: { id: string }) {
         {d.suspension && <><dt>Suspension</dt><dd>yes</dd></>}
         {bike.serials?.length ? <><dt>Serials</dt><dd>{bike.serials.join(", ")}</dd></> : null}
       </dl>
+      {bike.customer_id && whose && <whose.CustomerName id={bike.customer_id} before="Bike of " />}
       <button type="button" class="full mt3" aria-expanded={code} onClick={() => setCode(!code)}>QR code of this bike</button>
       {code && later && <later.BikeQr bike={bike} />}
       <h2>Visits</h2>

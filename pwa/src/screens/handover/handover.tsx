@@ -16,6 +16,10 @@ import { openPoints, readValues, type OpenPoint } from "./open_points";
 import { useRecord, type FoundRecord } from "./record";
 import { RecordLink, type RecordHead } from "./record_link";
 import { useOnce } from "../once";
+import { tried, triedWords } from "../shifts/tried";
+
+/** From so many points on, one control accepts all that stand above it. */
+const MANY = 3;
 
 /** The bike goes out: what is missing is accepted by a person, then the record is frozen and signed. */
 export function Handover({ bike, job }: { bike: Bike; job: Job }) {
@@ -39,6 +43,8 @@ function Before({ work, onDone }: { work: Work; onDone: (r: RecordHead) => void 
   const left = points.filter((p) => !accepted.includes(p.key));
   const waiting = pending.value.byJob.get(work.job.id) ?? 0;
   const values = readValues(work);
+  // How the bike came in is not what goes out.
+  const shifts = triedWords(work.cat, tried(work.standing, ["bench", "road"]));
 
   const once = useOnce();
   const hand = () => once(async () => {
@@ -77,6 +83,7 @@ function Before({ work, onDone }: { work: Work; onDone: (r: RecordHead) => void 
       <h2>{points.length ? `To accept: ${points.length - left.length} of ${points.length}` : "Nothing to accept"}</h2>
       {points.length > 0 ? <p class="s">Tap the name to put it right, or accept that the bike goes out so: the record says it.</p> : <p class="s">All that was asked is written down and holds.</p>}
       <ul>{points.map((p) => <Point key={p.key} work={work} point={p} on={accepted.includes(p.key)} flip={() => setAccepted(accepted.includes(p.key) ? accepted.filter((k) => k !== p.key) : [...accepted, p.key])} />)}</ul>
+      {left.length >= MANY && <button type="button" class="full mt" onClick={() => setAccepted(points.map((p) => p.key))}>Accept all {left.length} listed above</button>}
       <h2>Handed over by</h2>
       {people.value.length
         ? <PickOne label="Handed over by" value={by} onPick={(id) => id && setBy(id)} choices={people.value.map((p) => ({ id: p.id, label: p.name }))} />
@@ -85,6 +92,7 @@ function Before({ work, onDone }: { work: Work; onDone: (r: RecordHead) => void 
       {values.length
         ? <ul class="qs">{values.map((q) => <BenchLine key={q.quantity.id + (q.gear?.cog ?? "")} work={work} state={q} onTake={() => go(jobLink(work.job.id, "bench", ...stepFor(work, q.quantity.id)))} />)}</ul>
         : <p class="s">Nothing is read yet.</p>}
+      {shifts && <><h2>Shifts tried</h2><p>{shifts}</p></>}
       <CautionsAt work={work} place="handover" />
     </Page>
   );
@@ -139,7 +147,7 @@ function Done({ work, found, onAmend }: { work: Work; found: FoundRecord; onAmen
               {record.amendment_offered && <button type="button" class="big full mt" onClick={onAmend}>Amend the record</button>}
             </>
           )}
-          <RecordLink id={record.id} />
+          <RecordLink id={record.id} customer={work.bike.customer_id} />
         </>
       )}
       {!record && !found.asking && !found.problem && <p class="note mt">This job was closed without a record.</p>}

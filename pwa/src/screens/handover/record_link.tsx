@@ -1,6 +1,7 @@
 import { useState } from "preact/hooks";
 import { api, Problem } from "../../book";
 import { date } from "../../look/number";
+import { useLater } from "../later";
 import { Qr } from "../qr_code";
 
 export interface RecordHead {
@@ -15,10 +16,11 @@ export interface RecordHead {
 interface Link { url: string; expires_at: string; qr_svg: string }
 
 /** The customer's link and its QR code: made on request, good until it runs out or is taken back. */
-export function RecordLink({ id }: { id: string }) {
+export function RecordLink({ id, customer }: { id: string; customer?: string | undefined }) {
   const [link, setLink] = useState<Link | null>(null);
   const [problem, setProblem] = useState<string | null>(null);
   const [copied, setCopied] = useState(false);
+  const whose = useLater(() => import("../customer_name"));
   const make = async () => {
     setProblem(null);
     try {
@@ -39,6 +41,7 @@ export function RecordLink({ id }: { id: string }) {
   return (
     <>
       <h2>For the customer</h2>
+      {customer && whose && <whose.CustomerName id={customer} before="It goes to " />}
       <Qr svg={link.qr_svg} label="QR code of the customer's link" />
       <p class="mt"><a href={link.url} rel="noopener">{link.url}</a></p>
       <p class="s">Opens without an account, until {date(link.expires_at)}.</p>

@@ -31,6 +31,8 @@ export interface Series {
   slope: { per: string; value: number; low: number; high: number; confidence: number; p: number } | null;
   forecast: { leaves_at: number | string; low: number | string; high: number | string | null } | null;
   step: { at: number | string; size: number } | null;
+  /** What slope and forecast are of, where not all readings are used or days stand for kilometres. */
+  note?: string | null;
   why_not?: Partial<Record<"baseline" | "change" | "slope" | "forecast" | "step" | "latest", string>>;
 }
 

@@ -20,6 +20,7 @@ export function SeriesWords({ series: s, unit, n }: { series: Series; unit: stri
       <dd>{s.step ? <>{signed(s.step.size)} {unit} at once near {where(s.step.at)}: more like a knock than wear.</> : why("step")}</dd>
       <dt>Since</dt>
       <dd>{s.change ? <>{signed(s.change.delta)} {unit} since the handover, {s.change.real ? "beyond what measuring explains" : "could be measuring"}.</> : why("change")}</dd>
+      {s.note && <><dt>Note</dt><dd>{s.note}</dd></>}
     </dl>
   );
 }
