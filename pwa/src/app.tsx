@@ -6,10 +6,7 @@ import "./look/line.css";
 import "./look/touch.css";
 import { Bench } from "./screens/bench/bench";
 import { BikePage } from "./screens/bike/bike";
-import { BikeForm } from "./screens/bike/form";
-import { JobForm } from "./screens/bike/job_form";
 import { Bikes } from "./screens/bikes";
-import { Handover } from "./screens/handover/handover";
 import { OpenJobs } from "./screens/job/open_jobs";
 import { Plan } from "./screens/job/plan";
 import { late } from "./screens/late";
@@ -17,13 +14,16 @@ import { NotHere, Waiting } from "./screens/missing";
 import { Pair } from "./screens/pair";
 import { Road } from "./screens/road/road";
 import { follow, here, type Route } from "./screens/route";
-import { Settings } from "./screens/settings/settings";
 import { applyTheme } from "./screens/theme";
 import type { Bike, Job } from "./nouns";
 
 follow();
 applyTheme();
 
+const BikeForm = late<{ id?: string }>("Facts of a bike", () => import("./screens/forms").then((m) => m.BikeForm));
+const JobForm = late<{ bikeId: string }>("New job", () => import("./screens/forms").then((m) => m.JobForm));
+const Handover = late<{ bike: Bike; job: Job }>("Handover", () => import("./screens/forms").then((m) => m.Handover));
+const Settings = late("Settings", () => import("./screens/forms").then((m) => m.Settings));
 const Trend = late<{ bike: Bike; job: Job; rest: string[] }>("Trend", () => import("./screens/trend/trend").then((m) => m.Trend));
 const Review = late<{ bike: Bike; job: Job }>("Review", () => import("./screens/review/review").then((m) => m.Review));
 const Workshop = late<{ rest: string[] }>("Workshop", () => import("./screens/workshop/workshop").then((m) => m.Workshop));

@@ -17,7 +17,7 @@ type Filter = "open" | "held" | "all";
 
 interface Row { bike: Bike; job: Job | null }
 
-const Scan = late<{ onClose: () => void }>("Scan a bike's code", () => import("./scan").then((m) => m.Scan));
+const Scan = late<{ onClose: () => void }>("Scan a bike's code", () => import("./beside").then((m) => m.Scan));
 /** Only where the browser can read a code, and has a camera to read it with. */
 const canScan = "BarcodeDetector" in globalThis && !!globalThis.navigator?.mediaDevices;
 

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import type { Bike } from "../../src/nouns";
 import { COGS, drivetrainWords, familiesOf, matches, parseTeeth, RINGS, sameTeeth } from "../../src/screens/bike/facts";
-import { settle } from "../../src/screens/bike/job_form";
+import { settle } from "../../src/screens/since_last";
 
 const bike = (label: string, rings: number[], more: Partial<Bike> = {}): Bike => ({
   id: label, seq: 1, label, brakes: "disc", tyres: "tube", frame_number: "F-20417", serials: ["RD 88"],

@@ -2,10 +2,10 @@ import { entriesOf, jobsOf, putJob } from "../../book";
 import { date } from "../../look/number";
 import { PickSome } from "../../look/touch";
 import type { Job, SinceLast } from "../../nouns";
-import { settle } from "../bike/job_form";
 import { labelOf } from "../entry_words";
 import { Kilometres } from "../kilometres";
 import { useLater } from "../later";
+import { settle } from "../since_last";
 import type { Work } from "../work";
 
 /** What happened since the last visit; asked before anything is touched. */
@@ -14,7 +14,7 @@ export function Arrived({ work }: { work: Work }) {
   const events = job.since_last ?? [];
   const complaint = job.complaint;
   const last = jobsOf(work.bike.id).find((j) => j.id !== job.id && j.state !== "open" && j.opened_at < job.opened_at);
-  const later = useLater(() => import("./ten_minutes"));
+  const later = useLater(() => import("../beside"));
   return (
     <>
       {complaint && (

@@ -8,6 +8,7 @@ import { NotHere } from "../missing";
 import { Page } from "../page";
 import { go, jobLink } from "../route";
 import { notSaved, useOnce } from "../once";
+import { settle } from "../since_last";
 
 export const KINDS: { id: JobKind; label: string }[] = [{ id: "build", label: "build" }, { id: "service", label: "service" }, { id: "comeback", label: "comeback" }];
 
@@ -86,11 +87,4 @@ export function JobForm({ bikeId }: { bikeId: string }) {
       </fieldset>
     </Page>
   );
-}
-
-/** "Nothing known" and an event exclude each other; the newer answer wins. */
-export function settle(ids: string[], before: string[]): string[] {
-  const added = ids.find((id) => !before.includes(id));
-  if (added === "nothing_known") return ["nothing_known"];
-  return added ? ids.filter((id) => id !== "nothing_known") : ids;
 }

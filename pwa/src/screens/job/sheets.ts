@@ -3,5 +3,5 @@ import { late } from "../late";
 import type { ShiftProps } from "../shifts/sheet";
 import type { NoteProps } from "./note";
 
-export const ShiftSheet = late<ShiftProps>("Shift checks", () => import("../shifts/sheet").then((m) => m.ShiftSheet));
-export const NoteSheet = late<NoteProps>("Remark or check", () => import("./note").then((m) => m.NoteSheet));
+export const ShiftSheet = late<ShiftProps>("Shift checks", () => import("../beside").then((m) => m.ShiftSheet));
+export const NoteSheet = late<NoteProps>("Remark or check", () => import("../beside").then((m) => m.NoteSheet));

@@ -37,7 +37,7 @@ function Before({ work, other }: { work: Work; other: { job: Job; bike: Bike | u
   const checks = stopChecks(work);
   const closed = work.job.state !== "open";
   const ridden = lastRide(work.standing);
-  const later = useLater(() => import("./summary"));
+  const later = useLater(() => import("../beside"));
   return (
     <Page title="Before the ride" head={<JobHead work={work} />} foot={
       <>

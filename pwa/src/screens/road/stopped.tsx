@@ -225,7 +225,7 @@ function changedWords(work: Work, road: Entry[]): string {
 }
 
 function EndRide({ work, road }: { work: Work; road: Entry[] }) {
-  const later = useLater(() => import("./summary"));
+  const later = useLater(() => import("../beside"));
   const once = useOnce();
   const end = () => once(async () => {
     await log(work.job.id, { kind: "check", stage: "road", data: { check: RIDE_ENDED, outcome: "passed" } });
