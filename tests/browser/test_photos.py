@@ -1,0 +1,350 @@
+"""Photos of entries: small, place and device left out, kept offline, sent after what was measured, seen elsewhere."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Callable
+from hashlib import sha256
+
+import pytest
+import requests
+from playwright.sync_api import Locator, Route, expect
+
+from tests.browser.mechanic import Mechanic
+from tests.browser.phone import Phone
+from tests.browser.photos import BLUE, MAKER, RED, TURNED_RIGHT, is_like, opened, taken, tells
+from tests.browser.served import Served
+from tests.browser.workshop_book import WorkshopBook, fill
+
+HELD = """() => new Promise((resolve) => {
+  const opening = indexedDB.open("roadproof");
+  opening.onsuccess = () => {
+    const asked = opening.result.transaction("photos").objectStore("photos").getAll();
+    asked.onsuccess = () => {
+      opening.result.close();
+      resolve(asked.result.map(({ bytes, ...row }) => ({ ...row, bytes: Array.from(new Uint8Array(bytes)) })));
+    };
+  };
+})"""
+
+
+def held(phone: Phone) -> list[dict]:
+    """Photos on the phone, read past the app."""
+    return [{**row, "bytes": bytes(row["bytes"])} for row in phone.page.evaluate(HELD)]
+
+
+def wait_held(phone: Phone, state: str, count: int = 1) -> list[dict]:
+    for _ in range(400):
+        found = held(phone)
+        if [row["state"] for row in found] == [state] * count:
+            return found
+        phone.page.wait_for_timeout(25)
+    raise AssertionError(f"{[row['state'] for row in found]} on the phone, not {count} {state}")
+
+
+def go(phone: Phone, where: str) -> None:
+    phone.page.evaluate("(where) => { location.hash = where; }", where)
+
+
+def choose(phone: Phone, button: str | Locator, data: bytes, how: str = "Take a photo") -> None:
+    """Two taps: a photo, and taken or chosen."""
+    hand = Mechanic(phone.page)
+    hand.tap(button)
+    with phone.page.expect_file_chooser() as chooser:
+        hand.tap(how)
+    chooser.value.set_files({"name": "photo.jpg", "mimeType": "image/jpeg", "buffer": data})
+
+
+def read_with_photo(phone: Phone, job: str, data: bytes, value: str = "1.4") -> None:
+    """A value on Bench with a photo of it."""
+    go(phone, f"#/jobs/{job}/bench/front_cage/cage_height_gap")
+    phone.page.locator(".now").wait_for()
+    choose(phone, phone.page.locator(".now").get_by_role("button", name="Photo"), data)
+    phone.page.locator(".now").get_by_role("button", name="1 photo").wait_for()
+    hand = Mechanic(phone.page)
+    hand.type(value)
+    hand.tap(phone.page.locator(".pad").get_by_role("button", name="Keep", exact=True))
+    phone.page.locator(".now", has_text="Cage height").wait_for(state="detached")
+
+
+def in_book(served: Served) -> list[tuple[str, bytes]]:
+    return served.rows("SELECT sha256, data FROM photos ORDER BY received_at")
+
+
+def standing_photos(phone: Phone, job: str) -> list[list[str]]:
+    """Photos of each entry that still stands."""
+    entries = [one["entry"] for one in phone.entries(job)]
+    replaced = {entry.get("replaces") for entry in entries}
+    return [entry.get("photos") or [] for entry in entries if entry["id"] not in replaced and entry["kind"] != "void"]
+
+
+PHOTOS_BROUGHT = """async () => {
+  for (const name of await caches.keys()) {
+    const urls = (await (await caches.open(name)).keys()).map((one) => one.url);
+    if (urls.filter((url) => /assets\\/(photos|parts)-/.test(url)).length >= 3) return true;
+  }
+  return false;
+}"""
+
+
+def all_brought(phone: Phone) -> None:
+    """The worker brings what is not needed for the first picture once the app is running."""
+    phone.until(PHOTOS_BROUGHT)
+
+
+@pytest.fixture
+def job(phone: Phone) -> str:
+    made = phone.new_job()
+    phone.wait_sent()
+    all_brought(phone)
+    return made
+
+
+def test_a_photo_is_small_tells_nothing_but_its_pixels_and_is_kept_offline(phone: Phone, job: str) -> None:
+    data = taken(orientation=TURNED_RIGHT)
+    assert {"Make", "GPSInfo", "Orientation", "comment"} <= set(tells(data)), "the camera tells much"
+    assert MAKER.encode() in data
+    phone.context.set_offline(True)
+    read_with_photo(phone, job, data)
+    [row] = held(phone)
+    assert (row["state"], row["sha256"]) == ("queued", sha256(row["bytes"]).hexdigest())
+    assert standing_photos(phone, job) == [[row["sha256"]]]
+    assert tells(row["bytes"]) == []
+    assert not any(word in row["bytes"] for word in (b"Exif", b"GPS", MAKER.encode(), b"door"))
+    small = opened(row["bytes"])
+    # 3000 by 2000 on the sensor, its top to the right: an upright picture, its red half above.
+    assert (small.format, small.size) == ("JPEG", (1067, 1600))
+    assert is_like(small.getpixel((500, 400)), RED) and is_like(small.getpixel((500, 1200)), BLUE)
+    assert len(row["bytes"]) < 400_000 < 1024 * 1024
+    phone.reload()
+    assert held(phone) == [row]
+    go(phone, f"#/jobs/{job}/plan")
+    expect(phone.page.get_by_role("img", name=re.compile("^Photo of Cage height"))).to_be_visible()
+    expect(phone.page.get_by_text("not sent yet")).to_be_visible()
+    go(phone, "#/settings")
+    expect(phone.page.get_by_text("1 photo waits to be sent.")).to_be_visible()
+    assert phone.signal("pending")["count"] == 1, "photos are counted apart"
+
+
+def test_what_is_measured_goes_first_even_while_a_photo_hangs(
+    phone: Phone, job: str, served: Served, new_phone: Callable[[], Phone]
+) -> None:
+    order, hanging = [], []
+    phone.context.on("request", lambda r: order.append(r.url.split("/api/v1/")[1][:7]) if r.method != "GET" else None)
+    phone.page.route("**/api/v1/photos/*", lambda route: hanging.append(route) or None)
+    read_with_photo(phone, job, taken(800, 600))
+    while not hanging:
+        phone.page.wait_for_timeout(20)
+    assert order == ["entries", "photos/"]
+    # A round that nobody asked for, by a timer or another tab, is not held up; nor is one after a new reading.
+    phone.call("sendNow")
+    phone.turn(job, 2)
+    phone.wait_sent()
+    assert len(served.rows("SELECT 1 FROM entries WHERE job_id = ?", job)) == 2
+    assert in_book(served) == []
+    phone.page.unroute("**/api/v1/photos/*")
+    phone.call("sendNow")
+    [row] = wait_held(phone, "sent")
+    assert in_book(served) == [(row["sha256"], row["bytes"])]
+    assert row["seq"] == served.rows("SELECT seq FROM shops")[0][0]
+
+    second = new_phone().open().offline_ready().pair(served.pairing_code())
+    second.call("sendNow")
+    go(second, f"#/jobs/{job}/plan")
+    seen = second.page.get_by_role("img", name=re.compile("^Photo of Cage height"))
+    expect(seen).to_be_visible()
+    assert seen.evaluate("(img) => [img.naturalWidth, img.naturalHeight]") == [800, 600]
+    seen.click()
+    large = second.page.get_by_role("dialog")
+    expect(large.get_by_role("img")).to_be_visible()
+    large.get_by_role("button", name="Close").click()
+    expect(large).not_to_be_visible()
+
+
+def test_a_second_phone_says_what_it_lacks(
+    phone: Phone, job: str, served: Served, new_phone: Callable[[], Phone]
+) -> None:
+    phone.context.route("**/api/v1/photos/*", lambda route: route.abort())
+    read_with_photo(phone, job, taken(800, 600))
+    phone.wait_sent()
+    second = new_phone().open().offline_ready().pair(served.pairing_code())
+    second.call("sendNow")
+    second.wait_entries(job, 1)
+    go(second, f"#/jobs/{job}/plan")
+    expect(second.page.get_by_text("the phone that took it has not sent it yet")).to_be_visible()
+    phone.context.unroute("**/api/v1/photos/*")
+    phone.call("sendNow")
+    wait_held(phone, "sent")
+    second.context.set_offline(True)
+    second.reload()
+    go(second, f"#/jobs/{job}/plan")
+    expect(second.page.get_by_text("it is shown when there is a signal")).to_be_visible()
+    second.context.set_offline(False)
+    second.call("sendNow")
+    expect(second.page.get_by_role("img", name=re.compile("^Photo of Cage height"))).to_be_visible()
+
+
+def test_a_page_killed_while_a_photo_is_sent(phone: Phone, job: str, served: Served) -> None:
+    got = []
+
+    def keep(route: Route) -> None:
+        got.append(route.fetch().status)  # the service has it; the page never hears of it
+
+    phone.context.route("**/api/v1/photos/*", keep)
+    read_with_photo(phone, job, taken(800, 600))
+    while not got:
+        phone.page.wait_for_timeout(20)
+    context = phone.context
+    phone.page.close()
+    context.unroute("**/api/v1/photos/*")
+    again = Phone(context.new_page(), served.url).open()
+    wait_held(again, "sent")
+    assert got == [200] and len(in_book(served)) == 1
+
+
+def test_a_photo_of_what_is_written_down_already(phone: Phone, job: str, served: Served) -> None:
+    """A check, and a reading of before: written anew with its photo, of the same moment."""
+    go(phone, f"#/jobs/{job}/bench/stop_ride")
+    check = phone.page.get_by_role("listitem").filter(has_text="Right side on the right, both tight").first
+    check.get_by_role("button", name="passed").click()
+    button = check.get_by_role("button", name=re.compile("^Photo of"))
+    choose(phone, button, taken(400, 300), "Choose one")
+    expect(check.get_by_role("img")).to_be_visible()
+    first, second = phone.wait_entries(job, 2)
+    assert second["entry"]["replaces"] == first["entry"]["id"]
+    assert len(second["entry"]["photos"]) == 1
+    same = ("kind", "stage", "taken_at", "data", "by")
+    assert [second["entry"][name] for name in same] == [first["entry"][name] for name in same]
+    # Another one goes beside the first.
+    go(phone, f"#/jobs/{job}/plan")
+    row = phone.page.get_by_role("listitem").filter(has=phone.page.get_by_role("img")).first
+    choose(phone, row.get_by_role("button", name=re.compile("^Photo of")), taken(400, 300, seed=9))
+    phone.wait_entries(job, 3)
+    assert [len(photos) for photos in standing_photos(phone, job)] == [2]
+    wait_held(phone, "sent", 2)
+    statuses = served.rows("SELECT outcome FROM entries WHERE job_id = ?", job)
+    assert [outcome for (outcome,) in statuses] == ["passed"] * 3
+    assert served.rows("SELECT count(*) FROM entry_conflicts") == [(0,)]
+
+
+def test_on_the_road_at_a_fastener_and_with_words(phone: Phone, job: str) -> None:
+    hand, page = Mechanic(phone.page), phone.page
+    go(phone, f"#/jobs/{job}/bench/cockpit/stem_steerer")
+    choose(phone, page.locator(".now").get_by_role("button", name="Photo"), taken(400, 300, seed=1))
+    page.locator(".now").get_by_role("button", name="1 photo").wait_for()
+    hand.tap(page.locator(".pad").get_by_role("button", name="Keep", exact=True))
+    phone.wait_entries(job, 1)
+    go(phone, f"#/jobs/{job}/plan")
+    page.get_by_label("A remark, or work").fill("Scratch on the left seat stay, as it came")
+    choose(phone, page.get_by_role("button", name="Photo", exact=True), taken(400, 300, seed=2))
+    page.get_by_role("button", name="1 photo").wait_for()
+    hand.tap("Advised, not wanted")
+    phone.wait_entries(job, 2)
+    go(phone, f"#/jobs/{job}/road")
+    hand.tap(page.get_by_role("button", name=re.compile("^Start the test ride")))
+    page.get_by_text("it moves nothing on the bike").wait_for()
+    choose(phone, page.get_by_role("button", name="Photo", exact=True), taken(400, 300, seed=3))
+    page.get_by_role("button", name="1 photo").wait_for()
+    hand.turned("Rear fine position", 1)
+    phone.wait_entries(job, 3)
+    assert [len(photos) for photos in standing_photos(phone, job)] == [1, 1, 1]
+    wait_held(phone, "sent", 3)
+
+
+def test_one_the_service_refuses_is_told_kept_and_can_be_saved(phone: Phone, job: str, served: Served) -> None:
+    detail = "The body has 9000000 bytes; 4194304 are taken at most."
+    problem = json.dumps({"type": "about:blank", "title": "Too large", "status": 413, "detail": detail})
+    phone.context.route(
+        "**/api/v1/photos/*",
+        lambda route: route.fulfill(status=413, content_type="application/problem+json", body=problem),
+    )
+    read_with_photo(phone, job, taken(800, 600))
+    [row] = wait_held(phone, "refused")
+    phone.context.unroute("**/api/v1/photos/*")
+    go(phone, "#/settings")
+    expect(phone.page.get_by_text(detail)).to_be_visible()
+    with phone.page.expect_download() as saved:
+        phone.page.get_by_role("link", name="Save as a file").click()
+    assert saved.value.path().read_bytes() == row["bytes"]
+    phone.reload()
+    phone.call("sendNow")
+    assert [one["state"] for one in held(phone)] == ["refused"]
+    assert phone.signal("pending")["count"] == 0 and in_book(served) == []
+
+
+def test_what_is_no_picture_is_said_at_once(phone: Phone, job: str) -> None:
+    go(phone, f"#/jobs/{job}/bench/front_cage/cage_height_gap")
+    choose(phone, phone.page.locator(".now").get_by_role("button", name="Photo"), b"no picture at all")
+    expect(phone.page.get_by_role("alert")).to_contain_text("no picture that this browser can read")
+    assert held(phone) == []
+
+
+def test_a_phone_without_room_for_a_photo_keeps_the_reading_and_says_so(phone: Phone, job: str) -> None:
+    phone.context.set_offline(True)
+    go(phone, f"#/jobs/{job}/bench/front_cage/cage_height_gap")
+    choose(phone, phone.page.locator(".now").get_by_role("button", name="Photo"), taken(1600, 1200))
+    phone.page.locator(".now").get_by_role("button", name="1 photo").wait_for()
+    phone.page.evaluate(
+        """() => {
+          const add = IDBObjectStore.prototype.add;
+          IDBObjectStore.prototype.add = function (...given) {
+            if (this.name === "photos") throw new DOMException("full", "QuotaExceededError");
+            return add.apply(this, given);
+          };
+        }"""
+    )
+    hand = Mechanic(phone.page)
+    hand.type("1.4")
+    hand.tap(phone.page.locator(".pad").get_by_role("button", name="Keep", exact=True))
+    expect(phone.page.get_by_role("alert")).to_contain_text("Written down without its photo.")
+    expect(phone.page.get_by_role("alert")).to_contain_text("storage is full")
+    [entry] = phone.wait_entries(job, 1)
+    assert entry["entry"]["data"]["value"] == 1.4 and not entry["entry"].get("photos")
+    assert held(phone) == []
+    phone.context.set_offline(False)
+    phone.call("sendNow")
+    phone.wait_sent()
+
+
+def test_review_and_record_show_them(new_phone: Callable[[], Phone], served: Served) -> None:
+    book = fill(WorkshopBook(served.url, served.pairing_code()))
+    phone = new_phone().open().offline_ready().pair(served.pairing_code())
+    phone.until("(job) => !!window.book.jobs.value.find((one) => one.id === job)", book.comeback)
+    go(phone, f"#/jobs/{book.comeback}/plan")
+    row = phone.page.get_by_role("listitem").filter(has_text="Hanger deviation").first
+    choose(phone, row.get_by_role("button", name=re.compile("^Photo of")), taken(800, 600))
+    [shown] = wait_held(phone, "sent")
+    go(phone, f"#/jobs/{book.comeback}/review")
+    line = phone.page.get_by_role("listitem").filter(has_text="Hanger deviation").first
+    expect(line.get_by_role("img", name="Photo of Hanger deviation, as found")).to_be_visible()
+
+    go(phone, f"#/jobs/{book.build}/plan")
+    phone.page.get_by_label("A remark, or work").fill("New pads")
+    choose(phone, phone.page.get_by_role("button", name="Photo", exact=True), taken(800, 600, seed=4))
+    phone.page.get_by_role("button", name="1 photo").wait_for()
+    Mechanic(phone.page).tap("Advised, not wanted")
+    wait_held(phone, "sent", 2)
+    url = handed_over(book, phone)
+    page = phone.context.new_page()
+    page.goto(url)
+    picture = page.get_by_role("img", name=re.compile("^Photo: "))
+    for medium in ("screen", "print"):
+        page.emulate_media(media=medium)
+        expect(picture).to_be_visible()
+    assert picture.evaluate("(img) => img.naturalWidth") == 800
+    assert shown["sha256"] not in page.content(), "another job's photo"
+
+
+def handed_over(book: WorkshopBook, phone: Phone) -> str:
+    """The build handed over with all that is missing accepted; where its record opens."""
+    body = {
+        "id": book.comeback[:-4] + "0a0a", "seen_seq": book.call("GET", "/changes?limit=1000")["next"],
+        "by": book.owner, "accepted": [],
+    }  # fmt: skip
+    where, headers = f"{book.url}/jobs/{book.build}/handover", {"Authorization": f"Bearer {book.token}"}
+    answer = requests.post(where, json=body, headers=headers, timeout=20)
+    if answer.status_code == 409:
+        body["accepted"] = [{"what": one["what"], "reason": "as agreed"} for one in answer.json()["missing"]]
+    record = book.call("POST", f"/jobs/{book.build}/handover", body)
+    return book.call("POST", f"/records/{record['id']}/links", {})["url"]
