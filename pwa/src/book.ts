@@ -57,6 +57,7 @@ export interface Pending {
   oldest: Date | null;
   setAside: number;
   byJob: Map<string, number>;
+  asideByJob: Map<string, number>;
 }
 
 /**
@@ -83,7 +84,7 @@ const jobList: Signal<Job[]> = signal([]);
 export const bikes: ReadonlySignal<Bike[]> = bikeList;
 /** Newest first. */
 export const jobs: ReadonlySignal<Job[]> = jobList;
-export const pending: Signal<Pending> = signal({ count: 0, edits: 0, oldest: null, setAside: 0, byJob: new Map() });
+export const pending: Signal<Pending> = signal({ count: 0, edits: 0, oldest: null, setAside: 0, byJob: new Map(), asideByJob: new Map() });
 export const held: Signal<HeldEdit[]> = signal([]);
 
 const bikesById = computed(() => new Map(bikeList.value.map((bike) => [bike.id, bike])));
@@ -148,6 +149,7 @@ const countPending = latest(async () => {
     oldest: Number.isFinite(since) ? new Date(since + clockOffset.value) : null,
     setAside: counts.setAside,
     byJob: counts.byJob,
+    asideByJob: counts.asideByJob,
   };
   held.value = edits.flatMap((edit) => {
     const state = isStuck(edit.retry_since) ? "stuck" : edit.state;

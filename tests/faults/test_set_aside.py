@@ -60,6 +60,7 @@ def test_poison_entry_among_100(far_phone: Phone, served: Served, between: Betwe
 
     says(far_phone, SET_ASIDE)
     says_not(far_phone, "not yet confirmed")
+    says_not(far_phone, "all confirmed")
     go(far_phone, "#/settings")
     says(far_phone, "10000")
     [exported] = export(far_phone)

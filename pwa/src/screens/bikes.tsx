@@ -7,7 +7,7 @@ import { Verdict } from "../look/verdict";
 import type { Bike, Job } from "../nouns";
 import { drivetrainWords, matches } from "./bike/facts";
 import { late } from "./late";
-import { Notices } from "./notices";
+import { Notices, noneWaits } from "./notices";
 import { Page } from "./page";
 import { jobLink } from "./route";
 import { ShopIndex } from "./shop_index";
@@ -104,7 +104,7 @@ function OpenRow({ bike, job }: { bike: Bike; job: Job }) {
         {work && <PlanRule steps={work.marks} />}
         <span class="row sp">
           <span class="s">{job.kind}{riding ? ", on its test ride" : work ? `, ${work.words}` : ""}</span>
-          {n ? <span class="pencil">{n} not yet confirmed</span> : <span class="s">all confirmed</span>}
+          {n ? <span class="pencil">{n} not yet confirmed</span> : <span class="s">{noneWaits(job.id)}</span>}
         </span>
       </a>
     </li>

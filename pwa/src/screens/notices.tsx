@@ -78,8 +78,14 @@ function Clock() {
   return <p class="note stop"><b>This phone's clock is {count(Math.round(ms / size), unit)} {off > 0 ? "behind" : "ahead"}.</b> What is written down keeps its order, and its time by the service's clock. Set the phone's clock right.</p>;
 }
 
+/** Of a job whose entries do not wait: "all confirmed", unless one was set aside. */
+export function noneWaits(jobId: string): string {
+  const n = pending.value.asideByJob.get(jobId);
+  return n ? `${n} set aside` : "all confirmed";
+}
+
 /** Pencilled: not yet confirmed. Leads to the list of what is waiting. */
 export function Pencilled({ jobId }: { jobId: string }) {
   const n = pending.value.byJob.get(jobId) ?? 0;
-  return n ? <a class="pencilled" href="#/settings"><span class="pencil">{n} not yet confirmed</span></a> : <span class="s">all confirmed</span>;
+  return n ? <a class="pencilled" href="#/settings"><span class="pencil">{n} not yet confirmed</span></a> : <span class="s">{noneWaits(jobId)}</span>;
 }

@@ -94,6 +94,7 @@ export interface Counts {
   oldest: number | null;
   setAside: number;
   byJob: Map<string, number>;
+  asideByJob: Map<string, number>;
 }
 
 /** Counts by the indexes alone: ten thousand entries held must not slow down a start. */
@@ -110,11 +111,12 @@ export async function countHeld(): Promise<Counts> {
       cursor = await cursor.continue([state, `${job}\0`]);
     }
     const first = await outbox.index("state").get(ALL("queued"));
-    const aside = await outbox.index("state").getAll(ALL("set_aside"));
+    const aside = (await outbox.index("state").getAll(ALL("set_aside"))).filter((held) => !held.fixed_by);
     return {
       entries: [...byJob.values()].reduce((sum, n) => sum + n, 0),
       oldest: first?.saved_at ?? null,
-      setAside: aside.filter((held) => !held.fixed_by).length,
+      setAside: aside.length,
+      asideByJob: aside.reduce((jobs, held) => jobs.set(held.job_id, (jobs.get(held.job_id) ?? 0) + 1), new Map<string, number>()),
       byJob,
     };
   });
