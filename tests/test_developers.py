@@ -26,6 +26,17 @@ def test_the_published_cases_that_are_named_exist():
     assert not [case for case in named if f'"{case}"' not in published]
 
 
+def test_the_fault_tests_that_are_named_exist():
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    table = text.split("| fault | test | expected |", 1)[1].split("\n\n", 1)[0]
+    named = [row.split("|")[2].strip().split(": ") for row in table.splitlines()[2:]]
+    assert named
+    for module, tests in named:
+        source = (ROOT / "tests" / "faults" / f"test_{module}.py").read_text(encoding="utf-8")
+        for test in tests.split(", "):
+            assert f"def test_{test}(" in source, f"{module}: {test}"
+
+
 def _rows() -> list[list[str]]:
     text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
     table = text.split("| module: functions |", 1)[1].split("\n\n", 1)[0]

@@ -11,6 +11,8 @@ from playwright.sync_api import expect
 from tests.browser.phone import Phone
 from tests.browser.served import Served
 
+TOLD_WITHIN = 10_000  # milliseconds; a retry of the phone's own lies in between, and the machine may be busy
+
 
 def amounts(served: Served, job: str) -> list[float]:
     """What the book holds of a job, in the order it works with; a doubled entry shows up twice."""
@@ -64,8 +66,8 @@ def wait_for(phone: Phone, true: Callable[[], object], within: float = 10.0) -> 
 
 def says(phone: Phone, words: str) -> None:
     """The screen says this, where a person sees it."""
-    expect(phone.page.get_by_text(words).first).to_be_visible()
+    expect(phone.page.get_by_text(words).first).to_be_visible(timeout=TOLD_WITHIN)
 
 
 def says_not(phone: Phone, words: str) -> None:
-    expect(phone.page.get_by_text(words)).to_have_count(0)
+    expect(phone.page.get_by_text(words)).to_have_count(0, timeout=TOLD_WITHIN)
