@@ -6,6 +6,7 @@ import { NotHere, Waiting } from "../missing";
 import { Page } from "../page";
 import { Pictures } from "../photos";
 import { jobLink } from "../route";
+import { tried, triedWords } from "../shifts/tried";
 import { useWork, type Work } from "../work";
 import { useReview, type ReviewAnswer } from "./answer";
 import { Causes } from "./causes";
@@ -48,6 +49,7 @@ function Reviewed({ work }: { work: Work }) {
 }
 
 function Answer({ work, review, guessing, onGuess, onSkip }: { work: Work; review: ReviewAnswer; guessing: boolean; onGuess: () => void; onSkip: () => void }) {
+  const shifts = triedWords(work.cat, tried(work.standing, ["found"]));
   const guess = review.first_guess && (review.causes.find((c) => c.id === review.first_guess!.cause)?.label ?? "none of these");
   return (
     <>
@@ -55,6 +57,7 @@ function Answer({ work, review, guessing, onGuess, onSkip }: { work: Work; revie
       {review.why_not["baseline"] && <p class="s">{review.why_not["baseline"]}</p>}
       {review.baseline && !review.compared.length && <p class="note">Nothing is read as found yet. Read it before anything is touched: <a href={jobLink(work.job.id, "bench", "arrival")}>Arrival</a></p>}
       <ComparedLines work={work} rows={review.compared} base={review.baseline?.job_id ?? null} />
+      {shifts && <p class="mt">As found: {shifts}</p>}
       <OtherPhotos work={work} review={review} />
       {guessing
         ? <FirstGuess jobId={work.job.id} review={review} onKept={onGuess} onSkip={onSkip} />
