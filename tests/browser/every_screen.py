@@ -9,7 +9,7 @@ from playwright.sync_api import expect
 
 from tests.browser.mechanic import Mechanic
 from tests.browser.phone import Phone
-from tests.browser.workshop_book import WorkshopBook
+from tests.browser.workshop_book import WorkshopBook, keep_some
 
 State = tuple[str, Callable[[], None]]
 
@@ -51,6 +51,7 @@ class EveryScreen:
         yield "bikes-all", lambda: self.hand.tap(self.page.get_by_role("button", name=re.compile("^All")))
         yield "bikes-nothing-found", lambda: find("velvet")
         yield "bike", lambda: self.go(f"#/bikes/{self.book.returned}")
+        yield "bike-code", lambda: (self.hand.tap("QR code of this bike"), self.page.locator("svg.qr").wait_for())
         yield "bike-new", lambda: self.go("#/bikes/new")
         yield "bike-new-refused", lambda: self.hand.tap("Keep, then the job")
         yield "bike-more-facts", lambda: self.page.get_by_text("More facts").click()
@@ -88,8 +89,15 @@ class EveryScreen:
         yield "bench-checks", lambda: self.job(build, "bench", "stop_ride")
         yield "bench-held", lambda: self.job(build, "bench", "bar_tape")
         yield "bench-arrival", lambda: self.job(self.book.comeback, "bench", "arrival")
+        yield "bench-shifts", lambda: self.job(build, "bench", "rear_position", "shifts")
+        yield "bench-shifts-tried", self._try_shifts
+        yield "bench-note", lambda: self.job(build, "bench", "front_cage", "note")
         yield "hanger-empty", lambda: self.job(build, "bench", "hanger", "hanger_deviation")
         yield "hanger-read", self._read_hanger
+
+    def _try_shifts(self) -> None:
+        for outcome in ("clean", "hesitates", "does not shift"):
+            self.hand.shift(outcome)
 
     def _read_hanger(self) -> None:
         for gap in ("10.2", "9.3", "7.5", "8.7"):
@@ -175,7 +183,14 @@ class EveryScreen:
         )
         yield "road-no-signal", self._lose_signal
         yield "road-effect", lambda: self.hand.turned("Rear fine position", 1, (33, 28), "hesitates to a larger cog")
+        yield "road-shifts", lambda: (
+            self.job(build, "road", "shifts"),
+            self.hand.shift("clean"),
+            self.hand.shift("rubs"),
+        )
+        yield "road-note", lambda: self.job(build, "road", "note")
         yield "road-draft", lambda: (
+            self.job(build, "road"),
             self.hand.tap(page.get_by_role("button", name=re.compile("^Mark this"))),
             self.hand.tap("better"),
             self.hand.tap(page.get_by_role("group", name="Rear fine position").get_by_role("button").nth(1)),
@@ -231,7 +246,7 @@ class EveryScreen:
         )
 
     def rest(self) -> Iterator[State]:
-        quantity = self.page.get_by_label("Quantity")
+        page, quantity = self.page, self.page.get_by_label("Quantity")
         yield "workshop", lambda: (
             self.go("#/workshop"),
             self.page.get_by_text("After adjusting").wait_for(),
@@ -246,5 +261,55 @@ class EveryScreen:
             quantity.select_option(label="Cage height"),
             self.page.get_by_text("get a signal").first.wait_for(),
         )
+        yield "keeps-no-signal", lambda: (self.go("#/workshop/causes"), page.get_by_role("main").wait_for())
+        self.phone.context.set_offline(False)
+        yield from self.keeps()
         yield "settings", lambda: (self.phone.context.set_offline(False), self.go("#/settings"))
         yield "look", lambda: (self.go("#/look"), self.page.get_by_text("Parts of the rule").wait_for())
+
+    def keeps(self) -> Iterator[State]:
+        """What the shop keeps."""
+        keep_some(self.book)
+        page, tap = self.page, self.hand.tap
+
+        def keep(room: str, *rest: str) -> None:
+            self.go("/".join(("#/workshop", room, *rest)))
+            page.get_by_text("Asking the service").wait_for(state="detached")
+
+        def fill(label: str, text: str) -> None:
+            page.get_by_label(label).first.fill(text)
+
+        yield "keeps-people", lambda: keep("people")
+        yield "keeps-gauges", lambda: keep("gauges")
+        yield "keeps-gauge-new", lambda: keep("gauges", "new")
+        yield "keeps-gauge-refused", lambda: (
+            fill("Name as it", "Wrench 1"),
+            fill("To mm", "wide"),
+            tap("Add the gauge"),
+        )
+        yield "keeps-gauge", lambda: keep("gauges", self.book.wrench)
+        yield "keeps-bands", lambda: keep("bands")
+        yield "keeps-band", lambda: keep("bands", "guide_pulley_gap")
+        yield "keeps-band-typed", lambda: (fill("Lower limit mm", "5"), fill("Upper limit mm", "5.5"))
+        yield "keeps-band-refused", lambda: (fill("Upper limit mm", "wide"), tap("Put in force from now"))
+        yield "keeps-band-by-drivetrain", lambda: keep("bands", "hanger_deviation")
+        yield "keeps-study", lambda: keep("gauge-study")
+        yield "keeps-study-missing", lambda: page.get_by_text("Paste a table").click()
+        yield "keeps-study-answer", self._study
+        yield "keeps-causes", lambda: keep("causes")
+        yield "keeps-causes-changed", lambda: tap(page.get_by_role("button", name="Chain worn: in use"))
+        yield "keeps-cause", lambda: keep("causes", "cable_drag")
+        yield "keeps-steps", lambda: keep("steps")
+        yield "keeps-steps-changed", lambda: tap(page.get_by_role("button", name="Wheels: earlier"))
+        yield "keeps-step", lambda: keep("steps", "hanger")
+        yield "keeps-customers", lambda: keep("customers")
+        yield "keeps-customer", lambda: keep("customers", self.book.customer)
+        yield "keeps-customer-erase", lambda: tap("Erase their data…")
+
+    def _study(self) -> None:
+        """Five parts, two persons, twice each."""
+        values = (4.8, 4.9, 5, 4.9), (5.3, 5.2, 5.4, 5.3), (5.9, 5.9, 6, 6.1), (4.4, 4.5, 4.5, 4.6), (5.1, 5, 5.2, 5.1)
+        self.page.get_by_label("Rows of numbers").fill("\n".join("\t".join(map(str, row)) for row in values))
+        self.hand.tap("Take it in")
+        self.hand.tap("Work it out")
+        self.page.get_by_text("Analysis of variance").wait_for()

@@ -112,6 +112,24 @@ def fill(book: WorkshopBook) -> WorkshopBook:
     return book
 
 
+def keep_some(book: WorkshopBook) -> None:
+    """Two gauges, one of them long due; a customer; a band of the shop's own."""
+    book.wrench, book.customer = new_id(), new_id()
+    feeler = {
+        "id": new_id(), "name": "Feeler set 2", "unit": "mm", "lowest": 0.05, "highest": 1, "resolution": 0.01,
+        "expanded_uncertainty": 0.02, "calibrated_at": "2026-06-02", "due": "2096-06-02",
+    }  # fmt: skip
+    wrench = {
+        "id": book.wrench, "name": "Torque wrench 2 to 15", "unit": "N·m", "lowest": 2, "highest": 15,
+        "tolerance_percent": 4, "calibrated_at": "2024-11-04", "due": "2025-11-04",
+    }  # fmt: skip
+    book.call("PUT", "/gauges", {"gauges": [feeler, wrench]})
+    customer = {"id": book.customer, "name": "R. Fennimark", "contact": "r.fennimark@mail.example"}
+    book.call("PUT", "/customers", {"customers": [customer]})
+    band = {"quantity": "rotor_runout", "upper": 0.15, "note": "the maker's manual"}
+    book.call("PUT", "/workshop/bands", {"bands": [band]})
+
+
 def _earlier_visit(book: WorkshopBook) -> None:
     job = book.first_visit = book.job(book.returned, "build")
     book.tips(job, [9.2, 8.9, 8.8, 9.0], odometer_km=0)

@@ -32,15 +32,15 @@ export function StudyResult({ answer, q, unit }: { answer: StudyAnswer; q: Quant
         <dt>Persons and parts</dt>
         <dd>{interaction.p === null ? "no interaction to be seen" : `interaction p = ${num(interaction.p, 3)}`}{interaction.pooled ? ", counted with the repeats" : ", counted by itself: some part is read differently by someone"}</dd>
       </dl>
-      <h3>Where the variation comes from</h3>
-      <div class="across">
+      <h2>Where the variation comes from</h2>
+      <div class="across" role="region" aria-label="Where the variation comes from" tabIndex={0}>
         <table class="numbers mt">
           <thead><tr><th scope="col">source</th><th scope="col">standard deviation, {unit}</th><th scope="col">share of variance</th></tr></thead>
           <tbody>{of.map(([name, v]) => <tr key={name}><th scope="row" class="ink">{name}</th><td>{num(Math.sqrt(v), 4)}</td><td>{total > 0 ? `${pc(v / total)} %` : "–"}</td></tr>)}</tbody>
         </table>
       </div>
-      <h3>Analysis of variance</h3>
-      <div class="across">
+      <h2>Analysis of variance</h2>
+      <div class="across" role="region" aria-label="Analysis of variance" tabIndex={0}>
         <table class="numbers mt">
           <thead><tr><th scope="col">source</th><th scope="col">df</th><th scope="col">SS</th><th scope="col">MS</th><th scope="col">F</th><th scope="col">p</th></tr></thead>
           <tbody>{anova.map((r) => (
@@ -50,7 +50,7 @@ export function StudyResult({ answer, q, unit }: { answer: StudyAnswer; q: Quant
       </div>
       {!answer.adopted && (
         <>
-          <h3>What it would change</h3>
+          <h2>What it would change</h2>
           <div class="mt"><Whiskers q={q} unit={unit} u={q.u} words={`now: u ${num(q.u, 3)} ${unit}, ${q.u_tag}`} /></div>
           <div class="mt"><Whiskers q={q} unit={unit} u={u} words={`by this study: u ${num(u, 3)} ${unit}`} /></div>
         </>
