@@ -36,11 +36,11 @@ export function Words({ jobId, stage, first }: { jobId: string; stage: Stage; /*
     <>
       <label for="words">A remark, or work that was advised and not wanted</label>
       <textarea id="words" ref={field} class="fld" rows={2} maxLength={first ? 500 : 2000} value={text} onInput={(e) => setText(e.currentTarget.value)} />
+      <div class="row wrapping mt"><PhotoInHand photos={photos} /></div>
       <div class="row mt">
         <button type="button" class={big} onClick={() => keep("remark")}>Remark</button>
         <button type="button" class={big} onClick={() => keep("declined")}>Advised, not wanted</button>
       </div>
-      <div class="row wrapping mt"><PhotoInHand photos={photos} /></div>
       {said && <p class="s" role="status">{said}</p>}
     </>
   );
