@@ -90,6 +90,14 @@ class Mechanic:
             if button.get_attribute("aria-pressed") != "true":
                 self.tap(button)
 
+    def shift(self, outcome: str = "clean", to: str | None = None) -> None:
+        """Writes down how the next shift went, or one to another gear, on the page of shift checks."""
+        if outcome != "clean":
+            self.tap(self.page.get_by_role("group", name="How it went").get_by_role("button", name=outcome, exact=True))
+        gear = self.page.get_by_role("button", name=re.compile(f"^{to}(,|$)")) if to else None
+        self.tap(gear or self.page.get_by_role("button", name=re.compile("^Write down")))
+        expect(self.page.locator(".said").first).to_contain_text(f": {outcome}")
+
     def write_down(self) -> None:
         """Writes down what the page holds, and waits until it says so."""
         button = self.page.get_by_role("button", name=re.compile("^Write down"))

@@ -127,3 +127,81 @@ def test_a_failed_stop_ride_check_blocks_the_ride_until_it_is_passed(at_work: tu
     expect(start).to_have_count(0)
     mechanic.tap(check.get_by_role("button", name="passed"))
     expect(start).to_be_visible()
+
+
+def outcomes(phone: Phone, job: str) -> list[tuple[int, int, str]]:
+    """Cogs from and to, and the outcome, of each shift check that was logged."""
+    checks = [row["entry"]["data"] for row in phone.entries(job) if row["entry"]["kind"] == "shift_check"]
+    return [(data["from"]["cog"], data["to"]["cog"], data["outcome"]) for data in checks]
+
+
+@pytest.mark.parametrize("place", ["bench/rear_position", "road"])
+def test_a_clean_shift_takes_one_tap_and_any_other_two(at_work: tuple[Phone, Mechanic, str], place: str) -> None:
+    phone, mechanic, job = at_work
+    if place == "road":
+        start_ride(phone, mechanic, job)
+    go(phone, f"#/jobs/{job}/{place}/shifts")
+    phone.page.get_by_text("It is in 46 × 10").wait_for()
+    mechanic.taps = 0
+    mechanic.shift()
+    mechanic.shift()
+    assert mechanic.taps == 2, "the whole cassette under one place"
+    mechanic.shift(to="cog 17")
+    assert mechanic.taps == 3, "any gear in the grid"
+    mechanic.shift("hesitates")
+    mechanic.shift("does not shift")
+    assert mechanic.taps == 7
+    tried = [(10, 11, "clean"), (11, 12, "clean"), (12, 17, "clean"), (17, 19, "hesitates"), (19, 21, "no_shift")]
+    assert outcomes(phone, job) == tried
+    assert {row["entry"]["stage"] for row in phone.entries(job)} == {place.split("/")[0]}
+    expect(phone.page.get_by_text("It is in 46 × 19")).to_be_visible()
+    words = phone.page.get_by_role("button", name="cog 19, it is here, from 17 hesitates")
+    expect(words).to_contain_text("he")
+    mechanic.tap("Undo")
+    expect(phone.page.get_by_text("4 shifts tried, 3 clean.")).to_be_attached()
+
+
+def test_gears_are_wide_enough_for_a_glove(at_work: tuple[Phone, Mechanic, str]) -> None:
+    phone, _mechanic, job = at_work
+    go(phone, f"#/jobs/{job}/bench/rear_position/shifts")
+    phone.page.locator(".shifts").wait_for()
+    for width, height in ((412, 839), (360, 640)):
+        phone.page.set_viewport_size({"width": width, "height": height})
+        boxes = [one.bounding_box() for one in phone.page.locator(".cg, .went button, .foot .go").all()]
+        assert len(boxes) == 14 + 8 + 1
+        assert min(min(box["width"], box["height"]) for box in boxes) >= 64
+
+
+def test_remark_declined_work_and_checks_are_three_taps_away(at_work: tuple[Phone, Mechanic, str]) -> None:
+    phone, mechanic, job = at_work
+    start_ride(phone, mechanic, job)
+    for place in ("bench/front_cage", "road"):
+        for act in ("Remark", "Advised, not wanted"):
+            go(phone, f"#/jobs/{job}/{place}")
+            mechanic.taps = 0
+            mechanic.tap("Remark or check")
+            expect(phone.page.get_by_label("A remark, or work")).to_be_focused()
+            phone.page.keyboard.type("New pads soon")
+            mechanic.tap(act)
+            expect(phone.page.get_by_text("Written down")).to_be_visible()
+            assert mechanic.taps <= 3
+        mechanic.taps = 1
+        check = phone.page.get_by_role("group", name="Brakes bite and hold")
+        mechanic.tap(check.get_by_role("button", name="passed"))
+        expect(check.get_by_role("button", name="passed")).to_have_attribute("aria-pressed", "true")
+        assert mechanic.taps <= 3
+    kinds = [row["entry"]["kind"] for row in phone.entries(job)]
+    assert sorted(kinds) == ["check"] * 2 + ["declined"] * 2 + ["remark"] * 2
+
+
+def test_the_same_as_last_takes_two_taps(at_work: tuple[Phone, Mechanic, str]) -> None:
+    phone, mechanic, job = at_work
+    go(phone, f"#/jobs/{job}/bench/front_cage")
+    mechanic.read("Cage height", "1.4")
+    mechanic.tap("Close")
+    mechanic.taps = 0
+    mechanic.tap(phone.page.locator("button.take", has_text="Cage height"))
+    mechanic.tap("Same as last: 1.4")
+    assert mechanic.taps == 2
+    phone.wait_entries(job, 2)
+    assert [row["entry"]["data"]["value"] for row in phone.entries(job)] == [1.4, 1.4]

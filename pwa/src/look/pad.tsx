@@ -59,7 +59,7 @@ export function Pad({ text, onText, onKeep, step, signed, start, keep = "Keep", 
   };
 
   useLayoutEffect(() => {
-    if (!quiet) ahead.current = release();
+    if (!quiet) ahead.current = release().filter((key) => signed || key !== "±");
   }, []);
   // Not after the next frame: a gauge that types like a keyboard sends its digits faster than the screen is drawn.
   useLayoutEffect(() => {
@@ -67,7 +67,8 @@ export function Pad({ text, onText, onKeep, step, signed, start, keep = "Keep", 
     const type = (e: KeyboardEvent) => {
       const target = e.target as HTMLElement;
       if (e.ctrlKey || e.metaKey || e.altKey || /^(INPUT|TEXTAREA|SELECT)$/.test(target.tagName)) return;
-      const key = keyFor(e.key, signed);
+      // What is held is for a line that may have a sign where this one has none.
+      const key = keyFor(e.key, signed || isHolding());
       if (e.key === "Tab") typing.current = false;
       if (!key) return;
       if (key === "Enter" && !typing.current && target.closest("button,a") && !target.closest(".pad")) return;

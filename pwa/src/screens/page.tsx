@@ -22,7 +22,8 @@ export function Page({ title, aside, head, cls = "fill", foot, dock, children }:
   }, [title]);
   useEffect(() => {
     scrollTo(0, 0);
-    top.current?.focus({ preventScroll: true });
+    // A page that is for one field has put the focus there already.
+    if (!top.current?.closest("main")?.contains(document.activeElement)) top.current?.focus({ preventScroll: true });
   }, []);
   const h1 = (c = "") => <h1 ref={top} tabIndex={-1} class={c}>{title}</h1>;
   return (
