@@ -41,5 +41,5 @@ export default defineConfig({
     worker("src/worker.ts", /^(index\.html|icon\.svg|roadproof\.webmanifest|assets\/(?!online-|look_sheet-)[^/]+\.(js|css))$/),
   ],
   server: { proxy: { "/api": process.env["ROADPROOF_SERVICE"] ?? "http://127.0.0.1:8000" } },
-  test: { include: ["tests/**/*.test.{ts,tsx}"], environment: "node", testTimeout: 20_000 },
+  test: { include: ["tests/**/*.test.{ts,tsx}"], environment: "node", testTimeout: 20_000, expect: { poll: { timeout: 10_000 } } },
 });

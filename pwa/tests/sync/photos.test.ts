@@ -224,4 +224,5 @@ test("a database of version 1 keeps all it holds when photos get their place", a
   const held = await page.outbox.addEntry("j", trim(1), null, undefined, [photo()]);
   expect(held.device_seq).toBe(8);
   expect(await page.database.read(["photos"], (tx) => tx.objectStore("photos").count())).toBe(1);
+  await offline(service, page, () => page.book.openBook());
 });
