@@ -9,6 +9,7 @@ from playwright.sync_api import expect
 
 from tests.browser.mechanic import Mechanic
 from tests.browser.phone import Phone
+from tests.browser.photo_states import photo_states
 from tests.browser.workshop_book import WorkshopBook, keep_some
 
 State = tuple[str, Callable[[], None]]
@@ -31,7 +32,7 @@ class EveryScreen:
 
     def states(self) -> Iterator[State]:
         in_a_job = (self.bench, self.work_out, self.plan, self.road, self.trend, self.review, self.handover)
-        for group in (self.pairing, self.bikes, *in_a_job, self.rest):
+        for group in (self.pairing, self.bikes, *in_a_job, self.photos, self.rest):
             yield from group()
 
     def pairing(self) -> Iterator[State]:
@@ -244,6 +245,9 @@ class EveryScreen:
             self.hand.tap("Make the customer's link"),
             self.page.locator("svg.qr").wait_for(),
         )
+
+    def photos(self) -> Iterator[State]:
+        yield from photo_states(self.phone, self.book.build, self.job)
 
     def rest(self) -> Iterator[State]:
         page, quantity = self.page, self.page.get_by_label("Quantity")
