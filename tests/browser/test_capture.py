@@ -146,7 +146,7 @@ def test_on_arrival_the_last_visit_stands_beside_what_is_found(shop: tuple[Phone
     expect(page.get_by_text("at the last visit").first).to_be_visible()
     before = len(phone.entries(job))
     mechanic.tap("a wash")
-    assert "wash" in phone.page.evaluate("(id) => window.book.jobById(id).since_last", job)
+    phone.until("(id) => window.book.jobById(id).since_last.includes('wash')", job)
     line = page.locator("button.take", has_text="Chain elongation")
     expect(line).to_contain_text("handed over")
     mechanic.tap(line)

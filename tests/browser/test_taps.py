@@ -190,7 +190,7 @@ def test_remark_declined_work_and_checks_are_three_taps_away(at_work: tuple[Phon
         mechanic.tap(check.get_by_role("button", name="passed"))
         expect(check.get_by_role("button", name="passed")).to_have_attribute("aria-pressed", "true")
         assert mechanic.taps <= 3
-    kinds = [row["entry"]["kind"] for row in phone.entries(job)]
+    kinds = [row["entry"]["kind"] for row in phone.wait_entries(job, 6)]
     assert sorted(kinds) == ["check"] * 2 + ["declined"] * 2 + ["remark"] * 2
 
 
