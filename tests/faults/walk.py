@@ -84,6 +84,7 @@ class Walk:
     between: Between
     seed: int
     spoil: str | None = None  # a script that takes one protection away, for the control
+    network: list[Act] = field(default_factory=lambda: NETWORK)
     told: list[Told] = field(default_factory=list)
     jobs: list[str] = field(default_factory=list)
     frames: dict[str, str] = field(default_factory=dict)  # bike to its frame number as last told saved
@@ -146,7 +147,7 @@ class Walk:
             self.frames[bike] = number
 
     def faulty_network(self) -> None:
-        act = self.random.choice(NETWORK)
+        act = self.random.choice(self.network)
         self.between.on(self.random.choice([ENTRIES, ENTRIES, ALL]), act, self.random.choice([1, 1, 2]))
         self._save(self._any(), self.random.choice(self.jobs))
         self._any().call("sendNow")
