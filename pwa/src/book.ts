@@ -13,9 +13,10 @@ import { clockOffset, loadClock } from "./store/clock";
 import { read, type Clash, type HeldEntry, type NewPhoto, type Noun } from "./store/database";
 import { dropEdit, openEdits, putEdit } from "./store/edits";
 import { lossSeen, noteLoss, rememberHeld } from "./store/loss";
+import { same } from "./store/merge";
 import { viewNouns } from "./store/mirror";
 import { loadRestored } from "./store/restored";
-import { addEntry, countHeld, findEntry, setAside } from "./store/outbox";
+import { addEntry, countHeld, findEntry, jobsQueued, setAside } from "./store/outbox";
 import { asLogged, entriesOf, isStuck, reloadEntries, show, underWay } from "./store/shown";
 import { fetchCatalogue, storedCatalogue } from "./sync/catalogue";
 import { startSync, syncNow } from "./sync/sync";
@@ -56,7 +57,6 @@ export interface Pending {
   edits: number;
   oldest: Date | null;
   setAside: number;
-  byJob: Map<string, number>;
   asideByJob: Map<string, number>;
 }
 
@@ -84,14 +84,19 @@ const jobList: Signal<Job[]> = signal([]);
 export const bikes: ReadonlySignal<Bike[]> = bikeList;
 /** Newest first. */
 export const jobs: ReadonlySignal<Job[]> = jobList;
-export const pending: Signal<Pending> = signal({ count: 0, edits: 0, oldest: null, setAside: 0, byJob: new Map(), asideByJob: new Map() });
+export const pending: Signal<Pending> = signal({ count: 0, edits: 0, oldest: null, setAside: 0, asideByJob: new Map() });
 export const held: Signal<HeldEdit[]> = signal([]);
 
 const bikesById = computed(() => new Map(bikeList.value.map((bike) => [bike.id, bike])));
 const jobsById = computed(() => new Map(jobList.value.map((job) => [job.id, job])));
 export const bikeById = (id: string): Bike | undefined => bikesById.value.get(id);
 export const jobById = (id: string): Job | undefined => jobsById.value.get(id);
-export const jobsOf = (bikeId: string): Job[] => jobList.value.filter((job) => job.bike_id === bikeId);
+const jobsByBike = computed(() => {
+  const found = new Map<string, Job[]>();
+  for (const job of jobList.value) found.set(job.bike_id, [...(found.get(job.bike_id) ?? []), job]);
+  return found;
+});
+export const jobsOf = (bikeId: string): Job[] => jobsByBike.value.get(bikeId) ?? [];
 
 const ofBike = new Map<string, ReadonlySignal<LoggedEntry[]>>();
 /** Entries of all jobs of a bike, oldest job first, each job in its order. */
@@ -101,19 +106,31 @@ export function entriesOfBike(bikeId: string): ReadonlySignal<LoggedEntry[]> {
   return found;
 }
 
+/** Jobs that are not confirmed themselves, new or changed. */
+export const jobsUnsent: Signal<ReadonlySet<string>> = signal(new Set());
+/** How much of a job the service has not confirmed: its entries as far as they have been read, and the job itself. */
+export function unsentOf(jobId: string): number {
+  const rows = entriesOf(jobId).value.filter((row) => row.state === "queued" || row.state === "sending");
+  return rows.length + (jobsUnsent.value.has(jobId) ? 1 : 0);
+}
+
+/** The jobs of which something waits to be sent. */
+export const jobsWaiting = async (): Promise<string[]> => [...new Set([...(await jobsQueued()), ...jobsUnsent.value])];
+
 /** Reads what the phone holds, then starts to sync. The screens can be drawn when it resolves. */
 export async function openBook(): Promise<void> {
   tellUnsaved();
   // The count comes before the first picture: "all confirmed" must not be said before it is known.
+  const stored = storedCatalogue();
   await Promise.all([loadSession(), loadClock(), loadNouns(), loadRide(), loadRestored(), noteLoss().then(countPending)]);
-  catalogue.value = await storedCatalogue();
+  catalogue.value = await stored;
   loaded.value = true;
   onOtherTab(() => void reload());
   void navigator.storage?.persisted?.().then((answer) => (persisted.value = answer));
   // An app that cannot register its worker still works while there is a signal.
   void registerWorker(() => ride.value !== null).catch(() => undefined).then(settleAtStart);
   startSync({
-    changed: () => reload().then(tellTabs),
+    changed: (jobIds) => reload(jobIds).then(tellTabs),
     underWay: (ids) => (underWay.value = new Set(ids)),
     tooOld: () => void lookForUpdate(),
     allSent: () => void sendPhotos().catch(() => undefined),
@@ -132,25 +149,35 @@ export async function refreshCatalogue(): Promise<void> {
   if (token) catalogue.value = (await fetchCatalogue(token)) ?? catalogue.value;
 }
 
+/** Made once: it takes longer to make than a shop's labels to sort. */
+const inWords = new Intl.Collator();
+
 async function loadNouns(): Promise<void> {
   const found = await viewNouns();
-  bikeList.value = found.bikes.sort((one, other) => one.label.localeCompare(other.label));
-  jobList.value = found.jobs.sort((one, other) => Date.parse(other.opened_at) - Date.parse(one.opened_at));
+  bikeList.value = keeping(bikesById.value, found.bikes).sort((one, other) => inWords.compare(one.label, other.label));
+  jobList.value = keeping(jobsById.value, found.jobs).sort((one, other) => Date.parse(other.opened_at) - Date.parse(one.opened_at));
+}
+
+/** What has not changed stays the same object, so that nothing is worked out anew for it. */
+function keeping<T extends { id: string }>(known: ReadonlyMap<string, T>, found: T[]): T[] {
+  return found.map((one) => {
+    const before = known.get(one.id);
+    return before && same(before, one) ? before : one;
+  });
 }
 
 const countPending = latest(async () => {
   const [counts, bikeEdits, jobEdits] = await Promise.all([countHeld(), openEdits("bike"), openEdits("job")]);
   const edits = [...bikeEdits, ...jobEdits];
   const since = Math.min(counts.oldest ?? Infinity, ...edits.map((edit) => edit.saved_at));
-  for (const edit of jobEdits) counts.byJob.set(edit.id, (counts.byJob.get(edit.id) ?? 0) + 1);
   pending.value = {
     count: counts.entries + edits.length,
     edits: edits.length,
     oldest: Number.isFinite(since) ? new Date(since + clockOffset.value) : null,
     setAside: counts.setAside,
-    byJob: counts.byJob,
     asideByJob: counts.asideByJob,
   };
+  jobsUnsent.value = new Set(jobEdits.map((edit) => edit.id));
   held.value = edits.flatMap((edit) => {
     const state = isStuck(edit.retry_since) ? "stuck" : edit.state;
     if (state === "queued" || state === "confirmed") return [];
@@ -159,17 +186,27 @@ const countPending = latest(async () => {
   void rememberHeld(pending.value.count + pending.value.setAside);
 });
 
-const reload = latest(async () => {
-  await loadClock();
-  await Promise.all([loadSession(), loadNouns(), loadRide(), loadRestored(), reloadEntries(), countPending()]);
+const touched = { jobs: new Set<string>(), all: false };
+/** Reads again what has changed: the entries of these jobs, or everything. */
+function reload(jobIds?: Iterable<string>): Promise<void> {
+  for (const id of jobIds ?? []) touched.jobs.add(id);
+  touched.all ||= !jobIds;
+  return readTouched();
+}
+
+const readTouched = latest(async () => {
+  const { jobs: ids, all } = { ...touched };
+  Object.assign(touched, { jobs: new Set(), all: false });
+  if (all) await loadClock();
+  const rest = all ? [loadSession(), loadNouns(), loadRide(), loadRestored(), reloadEntries()] : [reloadEntries(ids)];
+  await Promise.all([...rest, countPending()]);
 });
 
 /** One more entry; counted here, since a count over all that is held would make the next save wait. */
-function countOneMore({ job_id, saved_at }: HeldEntry, fixes: boolean): void {
+function countOneMore({ saved_at }: HeldEntry, fixes: boolean): void {
   if (fixes || countPending.isRunning()) return void countPending();
-  const { count, oldest, setAside, byJob } = pending.value;
-  const more = new Map(byJob).set(job_id, (byJob.get(job_id) ?? 0) + 1);
-  pending.value = { ...pending.value, count: count + 1, oldest: oldest ?? new Date(saved_at + clockOffset.value), byJob: more };
+  const { count, oldest, setAside } = pending.value;
+  pending.value = { ...pending.value, count: count + 1, oldest: oldest ?? new Date(saved_at + clockOffset.value) };
   void rememberHeld(count + 1 + setAside);
 }
 

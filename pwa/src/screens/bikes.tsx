@@ -1,5 +1,5 @@
 import { useState } from "preact/hooks";
-import { bikes, entriesOf, jobs, jobsOf, pending, ride } from "../book";
+import { bikes, jobs, jobsOf, ride, unsentOf } from "../book";
 import { count, date } from "../look/number";
 import { PlanRule } from "../look/plan_rule";
 import { PickOne } from "../look/touch";
@@ -7,11 +7,12 @@ import { Verdict } from "../look/verdict";
 import type { Bike, Job } from "../nouns";
 import { drivetrainWords, matches } from "./bike/facts";
 import { late } from "./late";
+import { useNear } from "./near";
 import { Notices, noneWaits } from "./notices";
 import { Page } from "./page";
 import { jobLink } from "./route";
 import { ShopIndex } from "./shop_index";
-import { workOf } from "./work";
+import { useWork } from "./work";
 
 type Filter = "open" | "held" | "all";
 
@@ -94,17 +95,18 @@ function QuietRow({ bike }: { bike: Bike }) {
 }
 
 function OpenRow({ bike, job }: { bike: Bike; job: Job }) {
-  const work = workOf(bike, job, entriesOf(job.id).value);
-  const n = pending.value.byJob.get(job.id) ?? 0;
+  const [row, near] = useNear<HTMLLIElement>();
+  const work = near && useWork(bike, job);
+  const n = work ? unsentOf(job.id) : 0;
   const riding = ride.value?.jobId === job.id;
   return (
-    <li class="li">
+    <li class="li" ref={row}>
       <a class="bike" href={riding ? jobLink(job.id, "road") : jobLink(job.id, "bench")}>
         <span class="row sp"><b>{bike.label}</b>{work && <Tally {...work.tally} />}</span>
-        {work && <PlanRule steps={work.marks} />}
+        {work ? <PlanRule steps={work.marks} /> : <svg class="plan" height={30} aria-hidden="true" />}
         <span class="row sp">
           <span class="s">{job.kind}{riding ? ", on its test ride" : work ? `, ${work.words}` : ""}</span>
-          {n ? <span class="pencil">{n} not yet confirmed</span> : <span class="s">{noneWaits(job.id)}</span>}
+          {n ? <span class="pencil">{n} not yet confirmed</span> : work && <span class="s">{noneWaits(job.id)}</span>}
         </span>
       </a>
     </li>

@@ -14,9 +14,11 @@ export function NotHere({ what }: { what: "bike" | "job" | "page" }) {
 
 /** Paired, but without the catalogue: the one thing the app cannot begin without. */
 export function Waiting() {
+  // With a catalogue it is only the phone's own database that is being read.
+  if (catalogue.value) return <main class="fill" aria-busy="true" />;
   return (
     <Page title="Roadproof">
-      {session.value && !catalogue.value && (
+      {session.value && (
         reach.value === "online"
           ? <p role="status">Fetching the shop's catalogue and bikes…</p>
           : <p class="note">The shop's catalogue is not on this phone yet. Get a signal once; from then on the app works without one.</p>

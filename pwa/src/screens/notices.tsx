@@ -1,4 +1,4 @@
-import { clockOffset, held, lost, otherAnswers, pending, restoredAt, restoredSeen, seenLoss, signal as reach } from "../book";
+import { clockOffset, held, lost, otherAnswers, pending, restoredAt, restoredSeen, seenLoss, signal as reach, unsentOf } from "../book";
 import { count, list, time } from "../look/number";
 
 /** How the phone stands with the service, in a sentence that says what to do; nothing when all is well. */
@@ -86,6 +86,6 @@ export function noneWaits(jobId: string): string {
 
 /** Pencilled: not yet confirmed. Leads to the list of what is waiting. */
 export function Pencilled({ jobId }: { jobId: string }) {
-  const n = pending.value.byJob.get(jobId) ?? 0;
+  const n = unsentOf(jobId);
   return n ? <a class="pencilled" href="#/settings"><span class="pencil">{n} not yet confirmed</span></a> : <span class="s">{noneWaits(jobId)}</span>;
 }

@@ -2,7 +2,8 @@
  * A job as the screens show it: its plan, and for each quantity what was read, what has been turned since, and the
  * verdict. Worked out on the phone from the catalogue and the entries, so that it needs no signal.
  */
-import { catalogue, entriesOf, entriesOfBike, jobsOf, type LoggedEntry } from "../book";
+import { computed, type ReadonlySignal } from "@preact/signals";
+import { catalogue, entriesOf, jobsOf, type LoggedEntry } from "../book";
 import { applies, bandFor, facts, usualGear, type Band, type Catalogue, type Check, type Facts, type Fastener, type Quantity, type Step, type When } from "../catalogue";
 import { judge, judgeInterval } from "../domain/conformity";
 import { judgeDeviation, type HangerFit } from "../domain/hanger";
@@ -12,6 +13,7 @@ import type { StepMark } from "../look/plan_rule";
 import { GUARD } from "../look/geometry";
 import type { VerdictWord } from "../look/verdict";
 import type { Bike, Entry, EntryOf, Gear, Job } from "../nouns";
+import { NOT_READ } from "../store/shown";
 import { adjustersOf, domainEntry, radiusOf, tipsOf, tryFit } from "./domain_entry";
 
 export type CheckOutcome = "passed" | "failed" | "not_done";
@@ -30,10 +32,10 @@ export interface QuantityState {
   readingValue: number | null;
   stepsAdded: number;
   readingId: string | null;
-  /** Handed over at the last visit. */
-  baseline: number | null;
+  /** Handed over at the last visit; read when it is asked for. */
+  readonly baseline: number | null;
   /** The same as the two feelers it lay between, where it was read so. */
-  baselineLeaf: readonly [number, number] | null;
+  readonly baselineLeaf: readonly [number, number] | null;
   ends: [string, string] | null;
   /** The hanger's readings, fitted. */
   fit: HangerFit | null;
@@ -57,7 +59,8 @@ export interface Work {
   entries: LoggedEntry[];
   standing: Entry[];
   values: HandedOver[];
-  before: HandedOver[];
+  /** What the bike left with the last time, read when it is asked for: a list of jobs does without. */
+  readonly before: HandedOver[];
   steps: WorkStep[];
   now: WorkStep | null;
   marks: StepMark[];
@@ -69,7 +72,7 @@ export interface Work {
 
 const sameGear = (a: readonly [number, number] | null, b: Gear | null): boolean => (a === null ? b === null : !!b && a[0] === b.ring && a[1] === b.cog);
 
-/** Everything about a job; null while the catalogue has not come. */
+/** Everything about a job with these entries; null while the catalogue has not come. */
 export function workOf(bike: Bike, job: Job, entries: LoggedEntry[]): Work | null {
   const cat = catalogue.value;
   if (!cat) return null;
@@ -78,7 +81,8 @@ export function workOf(bike: Bike, job: Job, entries: LoggedEntry[]): Work | nul
   const inDomain = own.map((e) => domainEntry(cat, e, bike)).filter((e) => e !== null);
   const byId = new Map(own.map((e) => [e.entry.id, e.entry]));
   const work: Work = {
-    bike, job, cat, facts: of, entries, values: handedOver(inDomain, adjustersOf(cat)), before: lastHandedOver(cat, bike, job),
+    bike, job, cat, facts: of, entries, values: handedOver(inDomain, adjustersOf(cat)),
+    get before() { return lastHandedOver(bike, job); },
     standing: standing(inDomain).map((e) => byId.get(e.id)!),
     steps: [], now: null, marks: [], words: "", tally: { inside: 0, borderline: 0, outside: 0 }, failedStops: [], openStops: [],
   };
@@ -97,9 +101,25 @@ export function workOf(bike: Bike, job: Job, entries: LoggedEntry[]): Work | nul
   return work;
 }
 
-/** The work of a job by its id, following its entries. */
+interface Worked {
+  bike: Bike;
+  job: Job;
+  work: ReadonlySignal<Work | null>;
+}
+const worked = new Map<string, Worked>();
+
+/**
+ * The work of a job, followed by whoever reads it; null until it can be told. It is worked out once for each change of
+ * this bike, this job or its entries, however often the screens ask and whatever else is saved.
+ */
 export function useWork(bike: Bike, job: Job): Work | null {
-  return workOf(bike, job, entriesOf(job.id).value);
+  let known = worked.get(job.id);
+  if (known?.bike !== bike || known.job !== job) {
+    const entries = entriesOf(job.id);
+    known = { bike, job, work: computed(() => (entries.value === NOT_READ ? null : workOf(bike, job, entries.value))) };
+    worked.set(job.id, known);
+  }
+  return known.work.value;
 }
 
 /** Steps of this kind of job, asking only what the bike has. */
@@ -131,12 +151,14 @@ export function quantityState(work: Work, quantity: Quantity, wanted?: Gear | nu
   const read = own.filter((v) => v.reading_id).sort((a, b) => b.taken_at! - a.taken_at!)[0];
   const gear = wanted !== undefined ? wanted : read ? (read.gear ? { ring: read.gear[0], cog: read.gear[1] } : null) : usual;
   const v = own.find((x) => sameGear(x.gear, gear)) ?? null;
+  const before = () => work.before.find((x) => x.quantity === quantity.id && sameGear(x.gear, gear));
   const band = bandFor(work.cat, quantity.id, work.facts);
-  const before = work.before.find((x) => x.quantity === quantity.id && sameGear(x.gear, gear));
   const state: QuantityState = {
     quantity, gear, band, value: v?.value ?? null, low: v?.low ?? null, high: v?.high ?? null, u: v?.u ?? quantity.u, verdict: "none",
     stale: v?.stale ?? false, readingValue: v?.reading_value ?? null, stepsAdded: v?.steps_added ?? 0, readingId: v?.reading_id ?? null,
-    baseline: before?.value ?? null, baselineLeaf: before?.low != null && before.high != null ? [before.low, before.high] : null, ends: endsOf(work.cat, quantity), fit: null,
+    get baseline() { return before()?.value ?? null; },
+    get baselineLeaf() { const { low, high } = before() ?? {}; return low != null && high != null ? [low, high] as const : null; },
+    ends: endsOf(work.cat, quantity), fit: null,
   };
   if (quantity.input === "hanger" && state.readingId && !state.stale) state.fit = fitOf(work, state);
   state.verdict = judged(state);
@@ -167,11 +189,9 @@ function endsOf(cat: Catalogue, q: Quantity): [string, string] | null {
   return a ? [a.negative, a.positive] : null;
 }
 
-function lastHandedOver(cat: Catalogue, bike: Bike, job: Job): HandedOver[] {
+function lastHandedOver(bike: Bike, job: Job): HandedOver[] {
   const last = jobsOf(job.bike_id).find((j) => j.id !== job.id && j.state !== "open" && j.opened_at < job.opened_at);
-  if (!last) return [];
-  const entries = entriesOfBike(job.bike_id).value.filter((e) => e.entry.job_id === last.id && e.state !== "set_aside");
-  return handedOver(entries.map((e) => domainEntry(cat, e, bike)).filter((e) => e !== null), adjustersOf(cat));
+  return (last && useWork(bike, last)?.values) ?? [];
 }
 
 export function stopChecks(work: Pick<Work, "cat" | "facts">): Check[] {

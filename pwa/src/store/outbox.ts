@@ -93,32 +93,32 @@ export interface Counts {
   entries: number;
   oldest: number | null;
   setAside: number;
-  byJob: Map<string, number>;
   asideByJob: Map<string, number>;
 }
 
-/** Counts by the indexes alone: ten thousand entries held must not slow down a start. */
+/** Counts by the index alone: ten thousand entries held must not slow down a start. */
 export async function countHeld(): Promise<Counts> {
   return read(["outbox"], async (tx) => {
-    const outbox = tx.objectStore("outbox");
-    const byJob = new Map<string, number>();
-    const jobs = IDBKeyRange.bound(["queued", ""], ["queued", "\uffff"]);
+    const state = tx.objectStore("outbox").index("state");
+    const [entries, first, all] = await Promise.all([state.count(ALL("queued")), state.get(ALL("queued")), state.getAll(ALL("set_aside"))]);
+    const aside = all.filter((held) => !held.fixed_by);
+    const asideByJob = aside.reduce((jobs, held) => jobs.set(held.job_id, (jobs.get(held.job_id) ?? 0) + 1), new Map<string, number>());
+    return { entries, oldest: first?.saved_at ?? null, setAside: aside.length, asideByJob };
+  });
+}
+
+/** The jobs that queued entries belong to. */
+export async function jobsQueued(): Promise<string[]> {
+  return read(["outbox"], async (tx) => {
+    const found: string[] = [];
     // From job to job by hand: WebKit refuses a cursor that skips repeats ("nextunique") where there is nothing yet.
-    let cursor = await outbox.index("state_job").openKeyCursor(jobs);
+    let cursor = await tx.objectStore("outbox").index("state_job").openKeyCursor(IDBKeyRange.bound(["queued", ""], ["queued", "\uffff"]));
     while (cursor) {
       const [state, job] = cursor.key;
-      byJob.set(job, await outbox.index("state_job").count(cursor.key));
+      found.push(job);
       cursor = await cursor.continue([state, `${job}\0`]);
     }
-    const first = await outbox.index("state").get(ALL("queued"));
-    const aside = (await outbox.index("state").getAll(ALL("set_aside"))).filter((held) => !held.fixed_by);
-    return {
-      entries: [...byJob.values()].reduce((sum, n) => sum + n, 0),
-      oldest: first?.saved_at ?? null,
-      setAside: aside.length,
-      asideByJob: aside.reduce((jobs, held) => jobs.set(held.job_id, (jobs.get(held.job_id) ?? 0) + 1), new Map<string, number>()),
-      byJob,
-    };
+    return found;
   });
 }
 

@@ -5,6 +5,7 @@ import type { Entry } from "../nouns";
 import { atTrueTime, clockOffset } from "./clock";
 import { offsetTold } from "./outbox";
 import { getMeta, read, type HeldEntry, type MirroredEntry } from "./database";
+import { same } from "./merge";
 
 const STUCK_AFTER_MS = 24 * 60 * 60_000;
 /** Has the service said "later" for more than a day? */
@@ -13,19 +14,27 @@ export const isStuck = (since: number | undefined): boolean => since !== undefin
 /** Ids of entries that are on their way at this moment. */
 export const underWay: Signal<ReadonlySet<string>> = signal(new Set());
 
+/** Says that the database has changed: the entries of these jobs alone, or anything. */
+export type Changed = (jobIds?: Iterable<string>) => void;
+
 interface Shown {
   rows: Signal<LoggedEntry[]>;
   view: ReadonlySignal<LoggedEntry[]>;
 }
 const shown = new Map<string, Shown>();
 
-/** Entries of one job in their order, replaced ones included; empty until they have been read. */
+/** The entries of a job until they have been read: it is not the same as having none. */
+export const NOT_READ: LoggedEntry[] = [];
+
+/** Entries of one job in their order, replaced ones included; NOT_READ at first. */
 export function entriesOf(jobId: string): ReadonlySignal<LoggedEntry[]> {
   let job = shown.get(jobId);
   if (!job) {
-    const rows = signal<LoggedEntry[]>([]);
-    const view = computed(() => rows.value.map((row) =>
-      row.state === "queued" && underWay.value.has(row.entry.id) ? { ...row, state: "sending" as const } : row));
+    const rows = signal(NOT_READ);
+    const sends = (row: LoggedEntry) => row.state === "queued" && underWay.value.has(row.entry.id);
+    // The same list where nothing of it is sent, so that nothing is worked out anew.
+    const view = computed(() => !rows.value.some(sends) ? rows.value :
+      rows.value.map((row) => (sends(row) ? { ...row, state: "sending" as const } : row)));
     job = { rows, view };
     shown.set(jobId, job);
     void load(jobId, rows);
@@ -39,7 +48,8 @@ async function load(jobId: string, rows: Signal<LoggedEntry[]>): Promise<void> {
     tx.objectStore("entries").index("job").getAll(jobId),
     getMeta(tx, "epoch"),
   ]));
-  rows.value = inOrder(combine(held, mirrored, epoch));
+  const found = inOrder(combine(held, mirrored, epoch));
+  if (rows.value === NOT_READ || !same(rows.value, found)) rows.value = found;
 }
 
 function combine(held: HeldEntry[], mirrored: MirroredEntry[], epoch: string | undefined): LoggedEntry[] {
@@ -75,8 +85,9 @@ export function inOrder(rows: LoggedEntry[]): LoggedEntry[] {
 /** Shows an entry at once that has just been written. */
 export function show(held: HeldEntry): void {
   const job = shown.get(held.job_id);
-  const rows = job?.rows.value ?? [];
-  if (!job || rows.some((row) => row.entry.id === held.id)) return;
+  const rows = job?.rows.value ?? NOT_READ;
+  // What is not yet read will be read with it.
+  if (!job || rows === NOT_READ || rows.some((row) => row.entry.id === held.id)) return;
   const last = rows.at(-1);
   // As a rule the newest comes last, and the long list need not be sorted anew.
   const logged = asLogged(held);
@@ -84,7 +95,7 @@ export function show(held: HeldEntry): void {
   job.rows.value = inPlace ? [...rows, logged] : inOrder([...rows, logged]);
 }
 
-/** Reads again what is on the screens. */
-export async function reloadEntries(): Promise<void> {
-  await Promise.all([...shown].map(([jobId, { rows }]) => load(jobId, rows)));
+/** Reads again what the screens have asked for: of these jobs, or of all. */
+export async function reloadEntries(jobIds: Iterable<string> = shown.keys()): Promise<void> {
+  await Promise.all([...jobIds].map((id) => shown.has(id) && load(id, shown.get(id)!.rows)));
 }

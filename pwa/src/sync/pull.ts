@@ -1,7 +1,9 @@
 /** Brings the phone's mirror up to date by the changes feed. */
+import type { Entry } from "../nouns";
 import { noteClock } from "../store/clock";
 import { getMeta, read, write } from "../store/database";
 import { applyChanges, feedRead, type Change } from "../store/mirror";
+import type { Changed } from "../store/shown";
 import { readClock } from "./clock";
 import { call, Halt, notOurs } from "./service";
 
@@ -15,9 +17,9 @@ interface Page {
   server_time?: string;
 }
 
-/** Reads one page; true where there is more to read. `changed` is told where the page brought something. */
-export async function pullPage(token: string, changed: () => void): Promise<boolean> {
-  const after = (await read(["meta"], (tx) => getMeta(tx, "cursor"))) ?? 0;
+/** Reads one page; true where there is more to read. `changed` is told what the page brought, as `Hooks` has it. */
+export async function pullPage(token: string, changed: Changed): Promise<boolean> {
+  const [after = 0, known] = await read(["meta"], (tx) => Promise.all([getMeta(tx, "cursor"), getMeta(tx, "epoch")]));
   const sentAt = Date.now();
   const answer = await call({ method: "GET", path: `/changes?after=${after}&limit=${PAGE}`, token });
   if (answer.problem) throw new Halt(answer);
@@ -26,12 +28,17 @@ export async function pullPage(token: string, changed: () => void): Promise<bool
   const clock = readClock(sentAt, Date.now(), server_time);
   const set = clock && (await write(["meta", "outbox"], (tx) => noteClock(tx, clock)));
   const applied = await applyChanges(epoch, after, changes, next);
-  if (changes.length > 0 || set) changed();
+  if (changes.length > 0 || set) changed(known === epoch && !set ? jobsOfEntries(changes) : undefined);
   return !applied || more;
 }
 
+/** The jobs whose entries these are; undefined where something else has changed too. */
+function jobsOfEntries(changes: Change[]): string[] | undefined {
+  return changes.every(({ noun }) => noun === "entry") ? changes.map(({ body }) => (body as Entry).job_id) : undefined;
+}
+
 /** Reads to the end; true where bikes or jobs that the service has lost are now to be sent. */
-export async function pullAll(token: string, changed: () => void): Promise<boolean> {
+export async function pullAll(token: string, changed: Changed): Promise<boolean> {
   while (await pullPage(token, changed));
   const epoch = await read(["meta"], (tx) => getMeta(tx, "epoch"));
   return epoch !== undefined && feedRead(epoch);

@@ -5,6 +5,7 @@ import { noteClock } from "../store/clock";
 import { confirmEdit, holdsEntries, openEdits, postponeEdit, rebaseEdit, refuseEdit } from "../store/edits";
 import { EVERYTHING, noteBackup, noteEpoch } from "../store/mirror";
 import { putAside, queuedAfter, settle, type Result } from "../store/outbox";
+import type { Changed } from "../store/shown";
 import { localTime, readClock } from "./clock";
 import { call, Halt, NOT_OURS, notOurs, type Answer } from "./service";
 
@@ -21,8 +22,8 @@ export interface Sender {
   token: string;
   /** Told which entries are under way, for the screens; none when the answer is there. */
   underWay: (ids: string[]) => void;
-  /** Told when an answer has been written down. */
-  changed: () => void;
+  /** Told when an answer has been written down, and which jobs it was about. */
+  changed: Changed;
 }
 
 /** The service's own refusal; a proxy's sets nothing aside. */
@@ -77,7 +78,7 @@ const isNoun = (body: unknown, id: string): body is Bike | Job =>
   typeof body === "object" && body !== null && (body as Bike).id === id && typeof (body as Bike).seq === "number";
 
 async function sendEntries(sender: Sender, heldBikes: Set<string>, heldJobs: Set<string>): Promise<boolean> {
-  const bikeOf = await bikesOfJobs();
+  const bikeOf = heldBikes.size ? await bikesOfJobs() : new Map<string, string>();
   const waits = (held: HeldEntry) => heldJobs.has(held.job_id) || heldBikes.has(bikeOf.get(held.job_id) ?? "");
   let after = 0;
   let most = MOST_ENTRIES;
@@ -160,8 +161,8 @@ async function sendBatch(sender: Sender, batch: HeldEntry[]): Promise<ProblemBod
       throw new Halt(answer);
     }
     if (!answers(batch, answer.body)) throw notOurs();
-    await writeDown(batch, answer.body, sentAt);
-    sender.changed();
+    const clockSet = await writeDown(batch, answer.body, sentAt);
+    sender.changed(epoch === answer.body.epoch && !clockSet ? batch.map((held) => held.job_id) : undefined);
     return null;
   } finally {
     sender.underWay([]);
@@ -184,13 +185,14 @@ function answers(batch: HeldEntry[], body: unknown): body is BatchAnswer {
   );
 }
 
-async function writeDown(batch: HeldEntry[], body: BatchAnswer, sentAt: number): Promise<void> {
+/** Says whether the phone's clock was set since the answer before. */
+async function writeDown(batch: HeldEntry[], body: BatchAnswer, sentAt: number): Promise<boolean> {
   const clock = readClock(sentAt, Date.now(), body.server_time);
-  await write([...EVERYTHING], async (tx) => {
+  return write([...EVERYTHING], async (tx) => {
     await noteEpoch(tx, body.epoch);
     await settle(tx, batch, body.results, body.epoch);
     await noteBackup(tx, body.backed_up_to, body.epoch);
-    if (clock) await noteClock(tx, clock);
+    return clock !== null && noteClock(tx, clock);
   });
 }
 

@@ -3,6 +3,7 @@ import { computed, signal, type ReadonlySignal, type Signal } from "@preact/sign
 import type { SignalState } from "../book";
 import { latest } from "../latest";
 import { getMeta, read, write, type Meta } from "../store/database";
+import type { Changed } from "../store/shown";
 import { pullAll, pullPage } from "./pull";
 import { backoff, retryAfter } from "./retry";
 import { sendAll } from "./send";
@@ -20,7 +21,7 @@ export const otherAnswers: ReadonlySignal<boolean> = computed(() => signalState.
 
 export interface Hooks {
   /** The database has changed; resolves when the screens know. */
-  changed: () => Promise<void>;
+  changed: (jobIds?: Iterable<string>) => Promise<void>;
   underWay: (ids: string[]) => void;
   /** The service has said that this app is too old. */
   tooOld: () => void;
@@ -35,19 +36,7 @@ let failures = 0;
 let notBefore = 0;
 /** Until the screens show what the last exchange has changed. */
 let shown: Promise<void> = Promise.resolve();
-const changed = () => void (shown = tellScreens());
-
-const SLOW_MS = 50;
-let lastTold = { ended: 0, took: 0 };
-/** Where much is held the screens take long to read it: beside the sending they get a fifth of the time. */
-const tellScreens = latest(async () => {
-  const rest = lastTold.took > SLOW_MS ? lastTold.ended + 4 * lastTold.took - performance.now() : 0;
-  if (rest > 0) await new Promise((resolve) => setTimeout(resolve, rest));
-  const began = performance.now();
-  await hooks.changed();
-  const ended = performance.now();
-  lastTold = { ended, took: ended - began };
-});
+const changed: Changed = (jobIds) => void (shown = hooks.changed(jobIds));
 
 /** Starts syncing: now, on becoming visible, when the network returns, and by its own timer. */
 export function startSync(own: Hooks): void {

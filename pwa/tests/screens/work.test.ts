@@ -8,7 +8,7 @@ import { catalogue } from "../catalogue_source";
 const before: { jobs: Job[]; entries: LoggedEntry[] } = { jobs: [], entries: [] };
 vi.mock("../../src/book", async () => ({
   catalogue: signal((await import("../catalogue_source")).catalogue),
-  entriesOf: () => signal([]), entriesOfBike: () => signal(before.entries), jobsOf: () => before.jobs,
+  entriesOf: (id: string) => signal(before.entries.filter((e) => e.entry.job_id === id)), jobsOf: () => before.jobs,
 }));
 const { workOf, quantityState, outcomeOf } = await import("../../src/screens/work");
 const { openPoints } = await import("../../src/screens/handover/open_points");

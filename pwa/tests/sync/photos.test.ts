@@ -206,8 +206,8 @@ test("a database of version 1 keeps all it holds when photos get their place", a
       outbox.createIndex("state_job", ["state", "job_id"]);
       outbox.put(entry);
       db.createObjectStore("edits", { keyPath: ["noun", "id"] }).createIndex("state", "state");
-      db.createObjectStore("bikes", { keyPath: "id" }).put({ id: "b" });
-      db.createObjectStore("jobs", { keyPath: "id" }).put({ id: "j" });
+      db.createObjectStore("bikes", { keyPath: "id" }).put({ id: "b", epoch: "epoch", body: { id: "b", label: "B" } });
+      db.createObjectStore("jobs", { keyPath: "id" }).put({ id: "j", epoch: "epoch", body: { id: "j", bike_id: "b", opened_at: "2026-05-04T09:00:00+02:00" } });
       db.createObjectStore("entries", { keyPath: "id" }).createIndex("job", "job_id");
     };
     opening.onsuccess = () => {

@@ -1,6 +1,6 @@
 import { useEffect, useState } from "preact/hooks";
 import { v7 } from "uuid";
-import { api, pending, Problem, ride, sendNow, signal as reach } from "../../book";
+import { api, Problem, ride, sendNow, signal as reach, unsentOf } from "../../book";
 import { count, time } from "../../look/number";
 import { PickOne } from "../../look/touch";
 import type { Bike, Job } from "../../nouns";
@@ -41,7 +41,7 @@ function Before({ work, onDone }: { work: Work; onDone: (r: RecordHead) => void 
   const points = openPoints(work);
   const failed = work.failedStops;
   const left = points.filter((p) => !accepted.includes(p.key));
-  const waiting = pending.value.byJob.get(work.job.id) ?? 0;
+  const waiting = unsentOf(work.job.id);
   const values = readValues(work);
   // How the bike came in is not what goes out.
   const shifts = triedWords(work.cat, tried(work.standing, ["bench", "road"]));

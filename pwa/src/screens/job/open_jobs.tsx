@@ -1,4 +1,4 @@
-import { bikeById, jobs, pending } from "../../book";
+import { bikeById, jobs, unsentOf } from "../../book";
 import { date } from "../../look/number";
 import { jobLink } from "../route";
 import { DESKTOP, useWide } from "../wide";
@@ -16,7 +16,7 @@ export function OpenJobs({ current }: { current: string }) {
           <li class="li" key={job.id}>
             <a class="bare" href={jobLink(job.id, "bench")} aria-current={job.id === current ? "true" : undefined}>
               <span>{bikeById(job.bike_id)?.label}</span>
-              <span class="xs">{job.kind}, {date(job.opened_at)}{pending.value.byJob.get(job.id) ? ", not all confirmed" : ""}</span>
+              <span class="xs">{job.kind}, {date(job.opened_at)}{unsentOf(job.id) ? ", not all confirmed" : ""}</span>
             </a>
           </li>
         ))}

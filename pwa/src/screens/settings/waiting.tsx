@@ -1,5 +1,5 @@
 import { useEffect, useState } from "preact/hooks";
-import { bikeById, catalogue, entriesOf, exportSetAside, held, jobById, lastProblem, pending, putBike, putJob, puttingRight, withdrawEdit, type HeldEdit } from "../../book";
+import { bikeById, catalogue, entriesOf, exportSetAside, held, jobById, jobsUnsent, jobsWaiting, lastProblem, pending, putBike, putJob, puttingRight, withdrawEdit, type HeldEdit } from "../../book";
 import { count, time } from "../../look/number";
 import type { Entry, ProblemBody } from "../../nouns";
 import { entryWords } from "../entry_words";
@@ -7,22 +7,24 @@ import { EntryRow } from "../job/written";
 import { PhotosWaiting } from "../photos";
 import { jobLink } from "../route";
 
+const MOST = 30;
+
 /** Entries on this phone that the service has not confirmed, by job. */
 export function NotConfirmed() {
-  const jobs = [...pending.value.byJob.keys()];
+  const [jobs, setJobs] = useState<string[]>([]);
+  useEffect(() => void jobsWaiting().then(setJobs), [pending.value]);
   if (!pending.value.count) return <><p class="s">No entry waits: all are confirmed by the service.</p><PhotosWaiting /></>;
-  const ofJobs = [...pending.value.byJob.values()].reduce((sum, n) => sum + n, 0);
+  const bikes = pending.value.edits - jobsUnsent.value.size;
   return (
     <>
       {lastProblem.value && <p class="note">{lastProblem.value}</p>}
-      {jobs.map((id) => <JobWaiting key={id} id={id} />)}
+      {jobs.slice(0, MOST).map((id) => <JobWaiting key={id} id={id} />)}
+      {jobs.length > MOST && <p class="mt">And of {count(jobs.length - MOST, "more job")}.</p>}
       <PhotosWaiting />
-      {pending.value.count > ofJobs && <p class="mt">{count(pending.value.count - ofJobs, "bike")}, new or changed</p>}
+      {bikes > 0 && <p class="mt">{count(bikes, "bike")}, new or changed</p>}
     </>
   );
 }
-
-const MOST = 30;
 
 function JobWaiting({ id }: { id: string }) {
   const job = jobById(id);
