@@ -32,10 +32,9 @@ class Served:
         return f"http://127.0.0.1:{self.port}"
 
     def start(self) -> None:
-        command = [sys.executable, "-m", *self.program, "serve", "--db", str(self.db), "--port", str(self.port)]
-        self.process = subprocess.Popen(
-            [*command, "--phone", str(self.phone)], cwd=ROOT, stdout=subprocess.PIPE, text=True, env=self._env()
-        )
+        where = ["--db", str(self.db), "--port", str(self.port), "--phone", str(self.phone)]
+        command = [sys.executable, "-m", "tests.browser.lean", *self.program, "serve", *where]
+        self.process = subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, text=True, env=self._env())
         assert self.process.stdout
         started = time.monotonic()
         for line in self.process.stdout:

@@ -23,10 +23,10 @@ export function JobForm({ bikeId }: { bikeId: string }) {
   const [words, setWords] = useState("");
   const [of, setOf] = useState<string | null>(before[0]?.id ?? null);
   const [problem, setProblem] = useState<string | null>(null);
+  const once = useOnce();
   const cat = catalogue.value;
   if (!bike || !cat) return <NotHere what="bike" />;
 
-  const once = useOnce();
   const begin = () => once(async () => {
     if (kind === "comeback" && !symptoms.length && !words.trim()) {
       setProblem("Say what the rider complains about: a symptom, or their words.");
