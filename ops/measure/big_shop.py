@@ -1,4 +1,4 @@
-"""The demo book many times over: a shop whose phone holds a lot. Its copies go in through the API like anything else."""
+"""The demo book many times over: a shop whose phone holds a lot. The copies go in through the API."""
 
 from __future__ import annotations
 
@@ -38,7 +38,9 @@ def fill(book: Served, token: str, count: int) -> BigShop:
             book.call("PUT", f"/api/v1/bikes/{copied(bike['id'], copy)}", body, token)
         for job in demo["job"]:
             put_job(book, token, job, copy, is_open=copy < AT_WORK and newest[job["bike_id"]] == job["id"])
-    entries = [{**asked(entry, copy), "id": copied(entry["id"], copy)} for copy in range(AT_WORK) for entry in demo["entry"]]
+    entries = [
+        {**asked(entry, copy), "id": copied(entry["id"], copy)} for copy in range(AT_WORK) for entry in demo["entry"]
+    ]
     bike = next(bike["id"] for bike in demo["bike"] if bike["drivetrain"]["front_derailleur"])
     return BigShop(copied(newest[bike], 0), entries[:count])
 
