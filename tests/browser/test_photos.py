@@ -223,6 +223,7 @@ def test_a_photo_of_what_is_written_down_already(phone: Phone, job: str, served:
     phone.wait_entries(job, 3)
     assert [len(photos) for photos in standing_photos(phone, job)] == [2]
     wait_held(phone, "sent", 2)
+    phone.wait_sent()
     statuses = served.rows("SELECT outcome FROM entries WHERE job_id = ?", job)
     assert [outcome for (outcome,) in statuses] == ["passed"] * 3
     assert served.rows("SELECT count(*) FROM entry_conflicts") == [(0,)]
