@@ -27,6 +27,7 @@ from service.store import Store, device, entry, gauge, job, person, shop
 log = logging.getLogger(__name__)
 
 OLDEST_CONTRACT = 1
+CONTRACT = 1  # the newest that this service knows
 ENTRY_LIMIT = 16 * 1024  # bytes of an entry's RFC 8785 form
 
 
@@ -59,7 +60,7 @@ def take_in(store: Store, caller: Caller, batch: dict[str, Any], now: datetime) 
     if batch["device_id"] != caller.device_id:
         detail = "This token belongs to another device."
         raise Problem(403, detail, errors=[fault("/device_id", detail)])
-    items = [read(raw) for raw in batch["entries"]]
+    items = [read(raw, batch["contract"]) for raw in batch["entries"]]
     with store.writing() as db:
         good = [item for item in items if not item.status]
         _settle(db, caller, good, batch["sent_at"], now)
@@ -68,8 +69,11 @@ def take_in(store: Store, caller: Caller, batch: dict[str, Any], now: datetime) 
     return answer | {"results": [item.result() for item in items]}
 
 
-def read(raw: dict[str, Any]) -> Item:
-    """What an entry says by itself, before the book is asked: its form, its size, its hash."""
+def read(raw: dict[str, Any], contract: int) -> Item:
+    """What an entry says by itself, before the book is asked: its form, its size, its hash.
+
+    A newer phone may write what this service cannot read yet: that is asked for again, never rejected.
+    """
     item = Item(raw)
     kind = raw.get("kind")
     try:
@@ -78,7 +82,9 @@ def read(raw: dict[str, Any]) -> Item:
         try:
             item.entry = load_entry(raw)
         except ValidationError as error:
-            raise NotTaken("rejected", "breaks-the-contract", *faults_of(error.messages)) from error
+            newer = contract > CONTRACT
+            kind_of_problem = "newer-contract" if newer else "breaks-the-contract"
+            raise NotTaken("retry" if newer else "rejected", kind_of_problem, *faults_of(error.messages)) from error
         item.text = rfc8785.dumps(raw)
         if len(item.text) > ENTRY_LIMIT:
             raise rejected("", f"An entry has {ENTRY_LIMIT} bytes at most, this one {len(item.text)}.", "too-large")

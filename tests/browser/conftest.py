@@ -8,8 +8,15 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Playwright
 
+from tests.browser.built_phone import build
 from tests.browser.phone import Phone
 from tests.browser.served import Served
+
+
+@pytest.fixture(scope="session")
+def newer_app(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The phone app of a later release."""
+    return build(tmp_path_factory.mktemp("newer") / "dist", "2")
 
 
 @pytest.fixture

@@ -98,3 +98,14 @@ def test_two_phones_at_once_take_their_own_numbers(app, shop, mechanic):
         thread.join()
     changes = shop.phone.get("/changes?limit=1000").json["changes"]
     assert [change["seq"] for change in changes] == list(range(1, 103))
+
+
+def test_what_a_newer_contract_writes_is_asked_for_again_and_never_rejected(shop):
+    phone = shop.phone
+    later = phone.entry(shop.job, "remark", {"text": "wet"}, weather="rain")
+    plain = phone.entry(shop.job, "remark", {"text": "dry"})
+    results = phone.sent(later, plain, contract=2)
+    assert [result["status"] for result in results] == ["retry", "stored"]
+    assert results[0]["problem"]["type"].endswith(":newer-contract")
+    assert results[0]["problem"]["errors"][0]["pointer"] == "/weather"
+    assert phone.sent(later)[0]["status"] == "rejected", "by the contract that both speak it is at fault"

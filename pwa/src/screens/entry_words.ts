@@ -62,5 +62,7 @@ export function entryWords(cat: Catalogue, e: Entry): { what: string; said: stri
       return { what: "Remark", said: e.data.text };
     case "void":
       return { what: "Taken back", said: "" };
+    default:
+      return { what: (e as Entry).kind.replaceAll("_", " "), said: "written by a newer app" };
   }
 }

@@ -27,7 +27,7 @@ export function WrittenDown({ work }: { work: Work }) {
 }
 
 export function EntryRow({ work, logged, replaced, quiet }: { work: Pick<Work, "cat"> & Partial<Pick<Work, "steps" | "job">>; logged: LoggedEntry; replaced?: string | undefined; quiet?: boolean }) {
-  const { entry, state, problem, fixedBy } = logged;
+  const { entry, state, problem, fixedBy, stuck } = logged;
   const { what, said } = entryWords(work.cat, entry);
   return (
     <li class="li entry">
@@ -36,6 +36,7 @@ export function EntryRow({ work, logged, replaced, quiet }: { work: Pick<Work, "
         {replaced ? <s>{what} {said}</s> : <>{what} <b>{said}</b></>}
         <span class="xs"> {entry.stage}, {time(entry.taken_at)}{entry.note ? `, ${entry.note}` : ""}</span>
         {state === "set_aside" && <span class="s"> Set aside{fixedBy ? " and put right by a newer entry" : ""}: {problem?.detail ?? problem?.title}</span>}
+        {stuck && state !== "confirmed" && state !== "set_aside" && <span class="s"> For more than a day the service has not been able to take it: {problem?.detail ?? problem?.title}</span>}
       </span>
       {!quiet && state !== "confirmed" && state !== "set_aside" && <span class="pencil">pencilled</span>}
       {!replaced && !quiet && work.steps && entry.kind === "reading" && "value" in entry.data && <Correct work={work as Work} entry={entry} words={`${what} ${said}`} />}
