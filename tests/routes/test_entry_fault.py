@@ -104,7 +104,7 @@ def test_what_a_newer_contract_writes_is_asked_for_again_and_never_rejected(shop
     phone = shop.phone
     later = phone.entry(shop.job, "remark", {"text": "wet"}, weather="rain")
     plain = phone.entry(shop.job, "remark", {"text": "dry"})
-    results = phone.sent(later, plain, contract=2)
+    results = phone.send(later, plain, contract=2).json["results"]
     assert [result["status"] for result in results] == ["retry", "stored"]
     assert results[0]["problem"]["type"].endswith(":newer-contract")
     assert results[0]["problem"]["errors"][0]["pointer"] == "/weather"
