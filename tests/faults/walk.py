@@ -274,10 +274,10 @@ class Walk:
     # The walk itself.
 
     STEPS: ClassVar[tuple[tuple[Callable[[Walk], None], int], ...]] = (
-        (save, 20), (save_in_two_tabs, 4), (failing_save, 8), (failing_sync, 4), (lost_database, 4), (new_job, 4),
+        (save, 30), (save_in_two_tabs, 4), (failing_save, 8), (failing_sync, 4), (lost_database, 4), (new_job, 4),
         (edit_bike, 8), (faulty_network, 24), (offline, 10), (reload, 6), (open_tab, 4), (kill_a_tab, 4),
         (kill_while_sending, 4), (kill_browser, 1), (kill_service, 2), (service_dies_at_its_commit, 1), (back_up, 4),
-        (restore, 3), (revoke, 4), (set_clock, 4),
+        (restore, 2), (revoke, 4), (set_clock, 4),
     )  # fmt: skip
 
     def walk(self, steps: int) -> Iterator[str]:
