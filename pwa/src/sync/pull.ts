@@ -27,7 +27,9 @@ export async function pullPage(token: string, changed: Changed): Promise<boolean
   const { epoch, changes, next, more, server_time } = answer.body;
   const clock = readClock(sentAt, Date.now(), server_time);
   const set = clock && (await write(["meta", "outbox"], (tx) => noteClock(tx, clock)));
-  const applied = await applyChanges(epoch, after, changes, next);
+  // Most pages bring nothing: no save is to wait for a transaction without anything to write.
+  const news = known !== epoch || changes.length > 0 || next !== after;
+  const applied = !news || (await applyChanges(epoch, after, changes, next));
   if (changes.length > 0 || set) changed(known === epoch && !set ? jobsOfEntries(changes) : undefined);
   return !applied || more;
 }
@@ -40,8 +42,8 @@ function jobsOfEntries(changes: Change[]): string[] | undefined {
 /** Reads to the end; true where bikes or jobs that the service has lost are now to be sent. */
 export async function pullAll(token: string, changed: Changed): Promise<boolean> {
   while (await pullPage(token, changed));
-  const epoch = await read(["meta"], (tx) => getMeta(tx, "epoch"));
-  return epoch !== undefined && feedRead(epoch);
+  const [epoch, restored] = await read(["meta"], (tx) => Promise.all([getMeta(tx, "epoch"), getMeta(tx, "restored")]));
+  return epoch !== undefined && restored === true && feedRead(epoch);
 }
 
 function isPage(body: unknown): body is Page {
