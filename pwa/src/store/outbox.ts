@@ -32,17 +32,19 @@ export async function addEntry(
   const named = photos.length ? { photos: [...new Set([...(draft.photos ?? []), ...photos.map((photo) => photo.sha256)])] } : {};
   return write(["meta", "outbox", "entries", ...(photos.length ? ["photos" as const] : [])], async (tx) => {
     const outbox = tx.objectStore("outbox");
-    const already = await outbox.index("id").get(id);
+    // Asked for together: a tap waits for each way to the database and back.
+    const [already, device, clock, replaced] = await Promise.all([
+      outbox.index("id").get(id), getMeta(tx, "device"), getMeta(tx, "clock"), draft.replaces ? findEntry(tx, draft.replaces) : undefined,
+    ]);
     if (already) return already;
-    const device = (await getMeta(tx, "device")) as Device;
-    const replaced = draft.replaces ? await findEntry(tx, draft.replaces) : undefined;
+    const next = (device as Device).next_seq;
     // A correction tells when the corrected thing was measured, so it keeps its place in the order.
     const told = draft.taken_at ?? (draft.kind === "void" ? undefined : replaced?.taken_at);
-    const offset = settled(await getMeta(tx, "clock"));
+    const offset = settled(clock);
     // What is told is true time; an entry carries the time of the phone's clock.
     const taken_at = told === undefined ? localTime(now) : atTrueTime({ taken_at: told } as Entry, -offset).taken_at;
     const entry = withoutGaps({
-      ...draft, ...named, id, job_id: jobId, device_seq: device.next_seq, taken_at, by: draft.by ?? by ?? undefined,
+      ...draft, ...named, id, job_id: jobId, device_seq: next, taken_at, by: draft.by ?? by ?? undefined,
     }) as Entry;
     const held: HeldEntry = {
       device_seq: entry.device_seq, id, job_id: jobId, entry, state: "queued", saved_at: now.getTime(),
@@ -51,8 +53,7 @@ export async function addEntry(
       const kept = tx.objectStore("photos");
       if (!(await kept.getKey(photo.sha256))) await kept.add({ ...photo, state: "queued", saved_at: now.getTime() });
     }
-    await outbox.add(held);
-    await putMeta(tx, "device", { ...device, next_seq: device.next_seq + 1 });
+    await Promise.all([outbox.add(held), putMeta(tx, "device", { ...(device as Device), next_seq: next + 1 })]);
     if (fixes) await markFixed(tx, fixes, id);
     return held;
   });
