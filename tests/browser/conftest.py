@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import signal
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -25,7 +26,7 @@ def served(tmp_path: Path, phone_app: Path) -> Iterator[Served]:
     service = Served(tmp_path, phone_app)
     service.start()
     yield service
-    service.stop()
+    service.stop(signal.SIGKILL)  # how it ends by itself is shown in tests/test_serve.py
 
 
 @pytest.fixture

@@ -19,6 +19,12 @@ ARGS = [
     "--disable-sync",
 ]
 CHROMIUM = "/usr/bin/chromium"
+ALL_KEPT = """async () => {
+  const named = (await (await fetch("/worker.js")).text()).match(/assets\\/[\\w-]+\\.\\w+/g);
+  const kept = await Promise.all((await caches.keys()).map(async (name) => (await caches.open(name)).keys()));
+  const paths = new Set(kept.flat().map((request) => new URL(request.url).pathname));
+  return named.every((path) => paths.has(`/${path}`));
+}"""
 DRIVETRAIN = {
     "rings": [46, 33],
     "cogs": [10, 11, 12, 13, 14, 15, 17, 19, 21, 24, 28, 36],
@@ -64,6 +70,12 @@ class Phone:
     def offline_ready(self) -> Phone:
         """Wait until the worker is in charge of this page, so that it opens without a signal."""
         self.until("() => navigator.serviceWorker.controller?.state === 'activated'")
+        return self
+
+    def all_brought(self) -> Phone:
+        """Have the worker bring at once what a first load leaves out; the app itself waits some seconds for that."""
+        self.page.evaluate("async () => (await navigator.serviceWorker.ready).active.postMessage('bring the rest')")
+        self.until(ALL_KEPT)
         return self
 
     def reload(self) -> None:

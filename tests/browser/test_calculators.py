@@ -31,16 +31,9 @@ class Calculator(Mechanic):
         expect(close).to_have_count(0)
 
 
-# What is worked out comes to the phone once the app is running, a few seconds after its first load.
-HELD = """async () => {
-  const held = await Promise.all((await caches.keys()).map(async (name) => (await caches.open(name)).keys()));
-  return held.flat().filter((request) => request.url.includes('/assets/work_out-')).length > 1;
-}"""
-
-
 def lose_signal(phone: Phone) -> None:
     """The signal goes after the phone has got everything."""
-    phone.until(HELD)
+    phone.all_brought()
     phone.context.set_offline(True)
 
 

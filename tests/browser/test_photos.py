@@ -79,25 +79,11 @@ def standing_photos(phone: Phone, job: str) -> list[list[str]]:
     return [entry.get("photos") or [] for entry in entries if entry["id"] not in replaced and entry["kind"] != "void"]
 
 
-PHOTOS_BROUGHT = """async () => {
-  for (const name of await caches.keys()) {
-    const urls = (await (await caches.open(name)).keys()).map((one) => one.url);
-    if (urls.filter((url) => /assets\\/(photos|parts)-/.test(url)).length >= 3) return true;
-  }
-  return false;
-}"""
-
-
-def all_brought(phone: Phone) -> None:
-    """The worker brings what is not needed for the first picture once the app is running."""
-    phone.until(PHOTOS_BROUGHT)
-
-
 @pytest.fixture
 def job(phone: Phone) -> str:
     made = phone.new_job()
     phone.wait_sent()
-    all_brought(phone)
+    phone.all_brought()
     return made
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+import signal
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -19,7 +20,7 @@ def released(tmp_path: Path, phone_app: Path) -> Iterator[Served]:
     service = Served(tmp_path, shutil.copytree(phone_app, tmp_path / "dist"))
     service.start()
     yield service
-    service.stop()
+    service.stop(signal.SIGKILL)
 
 
 @pytest.fixture

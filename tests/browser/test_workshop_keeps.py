@@ -19,14 +19,6 @@ from tests.browser.workshop_book import LARGEST, WorkshopBook, fill
 STUDY = {("1", "Ash"): (5.0, 5.2), ("1", "Beck"): (5.1, 5.3), ("2", "Ash"): (7.0, 7.2), ("2", "Beck"): (7.1, 7.3)}
 
 
-# The pages come to the phone once the app is running, a few seconds after its first load.
-HELD = """async () => {
-  const held = await Promise.all((await caches.keys()).map(async (name) => (await caches.open(name)).keys()));
-  const urls = held.flat().map((request) => request.url);
-  const pages = ['keeps', 'gauges', 'bands', 'causes', 'steps', 'customers', 'people'];
-  return pages.every((page) => urls.some((url) => url.includes(`/assets/${page}-`)));
-}"""
-
 
 @pytest.fixture
 def book(served: Served) -> WorkshopBook:
@@ -248,7 +240,7 @@ def test_a_mechanic_reads_but_does_not_change_what_is_the_owners(
 
 def test_without_a_signal_each_page_says_what_to_do(owner: Mechanic) -> None:
     page = owner.page
-    Phone(page, "").until(HELD)
+    Phone(page, "").all_brought()
     page.context.set_offline(True)
     for name in ("Gauges", "Bands", "Causes", "Steps", "Customers", "People and phones"):
         to(owner, name)

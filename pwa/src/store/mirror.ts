@@ -35,22 +35,24 @@ export async function applyChanges(epoch: string, after: number, changes: Change
     await noteEpoch(tx, epoch);
     // The page was asked for with a cursor of the service's earlier life.
     if (((await getMeta(tx, "cursor")) ?? 0) !== after) return false;
-    for (const change of changes) await applyChange(tx, epoch, change);
-    await putMeta(tx, "cursor", next);
+    for (const change of changes) await applyNoun(tx, epoch, change);
+    await Promise.all([...changes.filter(({ noun }) => noun === "entry").map((change) => applyEntry(tx, epoch, change)), putMeta(tx, "cursor", next)]);
     return true;
   });
 }
 
-async function applyChange(tx: Transaction, epoch: string, { seq, noun, body }: Change): Promise<void> {
+async function applyEntry(tx: Transaction, epoch: string, { seq, body }: Change): Promise<void> {
+  const entry = body as Entry;
+  await tx.objectStore("entries").put({ id: entry.id, job_id: entry.job_id, seq, epoch, entry });
+}
+
+async function applyNoun(tx: Transaction, epoch: string, { noun, body }: Change): Promise<void> {
   if (noun === "bike") {
     await tx.objectStore("bikes").put({ id: (body as Bike).id, body: body as Bike, epoch });
     await rebaseOpenEdit(tx, "bike", body as Bike);
   } else if (noun === "job") {
     await tx.objectStore("jobs").put({ id: (body as Job).id, body: body as Job, epoch });
     await rebaseOpenEdit(tx, "job", body as Job);
-  } else if (noun === "entry") {
-    const entry = body as Entry;
-    await tx.objectStore("entries").put({ id: entry.id, job_id: entry.job_id, seq, epoch, entry });
   }
   // Nouns of a newer service are passed over; this app would not know how to show them.
 }

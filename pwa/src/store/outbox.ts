@@ -123,29 +123,34 @@ export async function jobsQueued(): Promise<string[]> {
   });
 }
 
-/** Writes down what the service said about each entry sent; returns the jobs touched. */
+/** Writes down what the service said about each entry sent: all at once, since a save waits for the end of it. */
 export async function settle(tx: Transaction, sent: HeldEntry[], results: Result[], epoch: string): Promise<void> {
+  const offset = settled(await getMeta(tx, "clock"));
+  await Promise.all(results.map((result, i) => settleOne(tx, sent[i]!.device_seq, result, epoch, offset)));
+}
+
+async function settleOne(tx: Transaction, deviceSeq: number, result: Result, epoch: string, offset: number): Promise<void> {
   const outbox = tx.objectStore("outbox");
-  for (const [i, result] of results.entries()) {
-    const held = await outbox.get(sent[i]!.device_seq);
-    if (!held) continue;
-    if (result.status === "stored" || result.status === "duplicate") {
-      const { problem: _, retry_since: __, ...rest } = held;
-      await outbox.put({ ...rest, state: "confirmed", seq: result.seq ?? undefined, epoch });
-      await mirrorOwn(tx, held, result.seq ?? null, epoch);
-    } else if (result.status === "rejected" || result.status === "conflict") {
-      await outbox.put({ ...held, state: "set_aside", problem: result.problem ?? (result.status === "conflict" ? CLASH : UNSAID) });
-    } else {
-      const problem = result.problem ?? held.problem;
-      await outbox.put({ ...held, retry_since: held.retry_since ?? Date.now(), ...(problem && { problem }) });
-    }
+  const held = await outbox.get(deviceSeq);
+  if (!held) return;
+  if (result.status === "stored" || result.status === "duplicate") {
+    const { problem: _, retry_since: __, ...rest } = held;
+    await Promise.all([
+      outbox.put({ ...rest, state: "confirmed", seq: result.seq ?? undefined, epoch }),
+      mirrorOwn(tx, held, result.seq ?? null, epoch, offset),
+    ]);
+  } else if (result.status === "rejected" || result.status === "conflict") {
+    await outbox.put({ ...held, state: "set_aside", problem: result.problem ?? (result.status === "conflict" ? CLASH : UNSAID) });
+  } else {
+    const problem = result.problem ?? held.problem;
+    await outbox.put({ ...held, retry_since: held.retry_since ?? Date.now(), ...(problem && { problem }) });
   }
 }
 
-async function mirrorOwn(tx: Transaction, held: HeldEntry, seq: number | null, epoch: string): Promise<void> {
+async function mirrorOwn(tx: Transaction, held: HeldEntry, seq: number | null, epoch: string, offset: number): Promise<void> {
   const row = await tx.objectStore("entries").get(held.id);
   if (row?.epoch === epoch && row.seq !== null) return;
-  const clock_offset_ms = held.offset_ms ?? settled(await getMeta(tx, "clock"));
+  const clock_offset_ms = held.offset_ms ?? offset;
   const entry = clock_offset_ms ? ({ ...held.entry, clock_offset_ms } as unknown as Entry) : held.entry;
   await tx.objectStore("entries").put({ id: held.id, job_id: held.job_id, seq, epoch, entry });
 }
@@ -160,16 +165,14 @@ export async function putAside(held: HeldEntry, problem: ProblemBody): Promise<v
 /** Drops entries that the service's backup holds; those of another epoch or without a number are kept. */
 export async function dropBackedUp(tx: Transaction, backedUpTo: number, epoch: string): Promise<void> {
   const outbox = tx.objectStore("outbox");
-  for (const held of await outbox.index("state").getAll(ALL("confirmed"))) {
-    if (held.epoch === epoch && held.seq !== undefined && held.seq <= backedUpTo) await outbox.delete(held.device_seq);
-  }
+  const confirmed = await outbox.index("state").getAll(ALL("confirmed"));
+  const safe = confirmed.filter((held) => held.epoch === epoch && held.seq !== undefined && held.seq <= backedUpTo);
+  await Promise.all(safe.map((held) => outbox.delete(held.device_seq)));
 }
 
 /** A service restored from a backup may lack what it confirmed after it: all of that is offered again. */
 export async function offerAgain(tx: Transaction): Promise<void> {
   const outbox = tx.objectStore("outbox");
-  for (const held of await outbox.index("state").getAll(ALL("confirmed"))) {
-    const { seq: _, epoch: __, ...rest } = held;
-    await outbox.put({ ...rest, state: "queued" });
-  }
+  const confirmed = await outbox.index("state").getAll(ALL("confirmed"));
+  await Promise.all(confirmed.map(({ seq: _, epoch: __, ...rest }) => outbox.put({ ...rest, state: "queued" })));
 }
