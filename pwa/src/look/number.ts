@@ -16,6 +16,12 @@ export function count(n: number, one: string, many = `${one}s`): string {
   return `${n} ${n === 1 ? one : many}`;
 }
 
+/** "1 step", "0.9 steps": what is measured, rounded, with its word. */
+export function amount(value: number, digits: number, one: string, signed = false): string {
+  const text = num(value, digits, signed);
+  return `${text} ${/^[−+]?1$/.test(text) ? one : `${one}s`}`;
+}
+
 /** "a", "a and b", "a, b and c". */
 export function list(words: string[]): string {
   return words.length < 2 ? words.join("") : `${words.slice(0, -1).join(", ")} and ${words[words.length - 1]}`;

@@ -1,7 +1,8 @@
 import { useEffect, useState } from "preact/hooks";
 
-/** Room for a column of controls beside the page, and for the open jobs too. page.css has the same widths. */
-export const TABLET = "(min-width: 56rem)";
+/** Room for a list and what is open of it side by side; workshop.css and page.css have the same width. */
+export const ROOMY = "(min-width: 60rem)";
+/** Room for the open jobs too, beside the page and its controls; page.css has the same width. */
 export const DESKTOP = "(min-width: 84rem)";
 
 /** Whether the window is that wide, also after it was turned or resized. */

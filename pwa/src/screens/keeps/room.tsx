@@ -3,8 +3,8 @@ import { useEffect, useRef } from "preact/hooks";
 import { Page } from "../page";
 import { go } from "../route";
 import { ShopIndex } from "../shop_index";
-import { useWide } from "../wide";
-import { PageChoice, PAGES, ROOMY, Tabs } from "../workshop/pages";
+import { ROOMY, useWide } from "../wide";
+import { PageChoice, PAGES, Tabs } from "../workshop/pages";
 import type { Kept } from "./kept";
 
 interface RoomProps {

@@ -1,7 +1,7 @@
 import { useEffect, useState } from "preact/hooks";
 import { api, catalogue, refreshCatalogue, session } from "../../book";
 import type { Catalogue, Quantity } from "../../catalogue";
-import { num } from "../../look/number";
+import { count, num } from "../../look/number";
 import { Pad } from "../../look/pad";
 import { unitLabel } from "../entry_words";
 import { Waiting } from "../missing";
@@ -9,8 +9,8 @@ import { useOnce } from "../once";
 import { Page } from "../page";
 import { people } from "../people";
 import { ShopIndex } from "../shop_index";
-import { useWide } from "../wide";
-import { PageChoice, ROOMY, Tabs } from "../workshop/pages";
+import { ROOMY, useWide } from "../wide";
+import { PageChoice, Tabs } from "../workshop/pages";
 import { Choose } from "./field";
 import { wordsOf } from "./kept";
 import { StudyResult, type StudyAnswer } from "./study_answer";
@@ -52,7 +52,7 @@ function Shown({ cat }: { cat: Catalogue }) {
   usePaste((text) => tell({ answer: null, problem: paste(text) }));
   const ask = (adopt: boolean) => once(async () => {
     const readings = readingsOf(table);
-    if (!readings) return tell({ answer: null, problem: `${missing(table)} of ${table.cells.length} readings are missing or no number.` });
+    if (!readings) return tell({ answer: null, problem: `Missing or no number: ${missing(table)} of ${table.cells.length} readings.` });
     if (new Set(table.people.map((p) => p.trim())).size < table.people.length || table.people.some((p) => !p.trim())) {
       return tell({ answer: null, problem: "Person: each needs a name of their own." });
     }
@@ -67,7 +67,7 @@ function Shown({ cat }: { cat: Catalogue }) {
   const left = missing(table);
   const pad = <Pad text={table.cells[cell] ?? ""} onText={put} onKeep={() => setCell((cell + 1) % table.cells.length)} step={q.step} signed={!!q.signed} keep="Next" />;
   const problem = told.problem && <p class="note stop mt" role="alert">{told.problem}</p>;
-  const work = <button type="button" class="big go full" onClick={() => void ask(false)}>{left ? `Work it out: ${left} readings missing` : "Work it out"}</button>;
+  const work = <button type="button" class="big go full" onClick={() => void ask(false)}>{left ? `Work it out: ${count(left, "reading")} missing` : "Work it out"}</button>;
   const hand = <InHand table={table} cell={cell} unit={unit} />;
   const entering = !told.answer;
   return (

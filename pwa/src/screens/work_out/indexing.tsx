@@ -1,6 +1,6 @@
 import { indexingEffect } from "../../domain/hanger_effect";
 import type { HangerFit } from "../../domain/hanger";
-import { num } from "../../look/number";
+import { amount, num } from "../../look/number";
 import type { Drivetrain } from "../../nouns";
 import { attempt } from "./sheet";
 
@@ -13,7 +13,7 @@ export function Indexing({ fit, drivetrain: d }: { fit: HangerFit; drivetrain: P
   return (
     <p class="s mb">
       On the shifting: in the middle of the cassette the pulley stands {num(Math.abs(effect.offset_mm), 2)} mm too far {effect.offset_mm > 0 ? "inboard" : "outboard"}
-      {steps === null ? "" : `, which ${num(Math.abs(steps), 1)} steps ${steps > 0 ? "inboard" : "outboard"} would make up for`}. No one fine position serves all cogs: largest and smallest differ by up to {num(effect.index_spread_mm, 2)} mm
+      {steps === null ? "" : `, which ${amount(Math.abs(steps), 1, "step")} ${steps > 0 ? "inboard" : "outboard"} would make up for`}. No one fine position serves all cogs: largest and smallest differ by up to {num(effect.index_spread_mm, 2)} mm
       {effect.index_spread_of_pitch === null ? "" : `, ${num(effect.index_spread_of_pitch * 100, 0)} % of the way from cog to cog`}.
     </p>
   );

@@ -1,7 +1,7 @@
 import type { Noise } from "../../domain/noise";
 import { NAMES } from "../../domain/noise_words";
 import { ShareRule } from "../../look/share_rule";
-import { num } from "../../look/number";
+import { amount, num } from "../../look/number";
 
 const SHOWN_FROM = 0.005;
 
@@ -15,7 +15,7 @@ export function Ranking({ found }: { found: Noise }) {
         <ul class="mt">
           {rows.map((one) => (
             <ShareRule key={one.part} name={capital(NAMES[one.part]!)} share={one.probability}
-              note={one.expected_count === null ? undefined : `would come ${num(one.expected_count, 1)} times in ten turns${one.expected_period_ms === null ? "" : `, every ${num(one.expected_period_ms / 1000, 2)} s`}`} />
+              note={one.expected_count === null ? undefined : `would come ${amount(one.expected_count, 1, "time")} in ten turns${one.expected_period_ms === null ? "" : `, every ${num(one.expected_period_ms / 1000, 2)} s`}`} />
           ))}
         </ul>
       )}

@@ -1,7 +1,7 @@
 import { useState } from "preact/hooks";
 import { FEWEST_COGS, centreOf, rubWindow, type CogWindow, type RubWindow } from "../../domain/rub_window";
 import { scaleOf } from "../../look/geometry";
-import { count, list, num } from "../../look/number";
+import { amount, count, list, num } from "../../look/number";
 import { QuantityLine } from "../../look/quantity_line";
 import { PickOne, PickSome } from "../../look/touch";
 import type { EntryDraft } from "../../nouns";
@@ -117,10 +117,10 @@ function Answer({ work, found, step, then }: { work: Work; found: RubWindow; ste
   const width = found.width_change_steps;
   return (
     <>
-      <p class="mt"><b>{move === 0 ? "It stands in the middle." : `Best ${turnedWords(work.cat, "rear_trim", move, "step")} of where it stands.`}</b> The middle is {num(found.centre_steps, 1, true)} steps, ±{num(Z * found.u_centre_steps, 1)}; the window is {num(found.width_steps, 1)} wide.</p>
+      <p class="mt"><b>{move === 0 ? "It stands in the middle." : `Best ${turnedWords(work.cat, "rear_trim", move, "step")} of where it stands.`}</b> The middle is {amount(found.centre_steps, 1, "step", true)}, ±{num(Z * found.u_centre_steps, 1)}; the window is {num(found.width_steps, 1)} wide.</p>
       {found.tilt_deg !== null && tilt && (
         <p class="mt">Since the handover the hanger's lower end has tilted by <b>{num(found.tilt_deg, 2, true)}°</b> ({tilt.map((t) => num(t, 2, true)).join(" to ")}; positive is in): {num(found.vertical_mm!, 1, true)} mm from 12 to 6 at the rim.
-          {width !== null && ` The window is ${width === 0 ? "as wide as it was" : `${num(Math.abs(width), 1)} steps ${width > 0 ? "wider" : "narrower"}, ±${num(Z * found.u_width_change_steps!, 1)}`}.`}</p>
+          {width !== null && ` The window is ${width === 0 ? "as wide as it was" : `${amount(Math.abs(width), 1, "step")} ${width > 0 ? "wider" : "narrower"}, ±${num(Z * found.u_width_change_steps!, 1)}`}.`}</p>
       )}
       <p class="note mt">{step === null && then.length ? "Give the size of a step, and the tilt since the handover can be told." : found.advice}</p>
       {then.length > 0 && <p class="s mt">Handed over: cogs {list(then.map((w) => String(w.cog)))}.</p>}

@@ -6,12 +6,12 @@ import { unitLabel } from "../entry_words";
 import { Waiting } from "../missing";
 import { Page } from "../page";
 import { ShopIndex } from "../shop_index";
-import { useWide } from "../wide";
+import { ROOMY, useWide } from "../wide";
 import { familyWords, query, useAnswer, type WorkshopTrend } from "./answers";
 import { ComebackCharts } from "./comebacks";
 import { ChartWords, ControlChart } from "./control_chart";
 import { Offsets } from "./offsets";
-import { PageChoice, ROOMY, Tabs } from "./pages";
+import { PageChoice, Tabs } from "./pages";
 
 const LEAVES = 2;
 const FIRST = "guide_pulley_gap";

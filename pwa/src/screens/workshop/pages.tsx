@@ -12,9 +12,6 @@ export const PAGES = [
   { id: "customers", label: "Customers" },
 ] as const;
 
-/** Room for a list and what is open of it side by side; workshop.css and page.css have the same width. */
-export const ROOMY = "(min-width: 60rem)";
-
 /** The pages of Workshop in a row, on a desktop. */
 export function Tabs({ at }: { at: string }) {
   return (
