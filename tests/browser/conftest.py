@@ -10,8 +10,10 @@ import pytest
 from playwright.sync_api import Browser, Playwright
 
 from tests.browser.built_phone import build
+from tests.browser.mechanic import Mechanic
 from tests.browser.phone import Phone
 from tests.browser.served import Served
+from tests.browser.workshop_book import WorkshopBook, fill
 
 
 @pytest.fixture(scope="session")
@@ -42,6 +44,21 @@ def new_phone(browser: Browser, playwright: Playwright, served: Served) -> Itera
     yield make
     for context in contexts:
         context.close()
+
+
+@pytest.fixture
+def book(served: Served) -> WorkshopBook:
+    """The small invented shop, in the service's book."""
+    return fill(WorkshopBook(served.url, served.pairing_code()))
+
+
+@pytest.fixture
+def owner(new_phone: Callable[[], Phone], served: Served, book: WorkshopBook) -> Mechanic:
+    """The owner's phone, at Workshop."""
+    mechanic = Mechanic(new_phone().open().offline_ready().page)
+    mechanic.pair_by_link(served.url, served.pairing_code())
+    mechanic.tap("Workshop")
+    return mechanic
 
 
 @pytest.fixture

@@ -12,12 +12,7 @@ from tests.browser.every_screen import EveryScreen
 from tests.browser.measured import OVERFLOW, TARGETS, TEXTS
 from tests.browser.phone import Phone
 from tests.browser.served import Served
-from tests.browser.workshop_book import WorkshopBook, fill
-
-
-@pytest.fixture
-def book(served: Served) -> WorkshopBook:
-    return fill(WorkshopBook(served.url, served.pairing_code()))
+from tests.browser.workshop_book import WorkshopBook
 
 
 @pytest.fixture

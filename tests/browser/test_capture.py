@@ -11,13 +11,14 @@ from playwright.sync_api import expect
 from tests.browser.mechanic import Mechanic
 from tests.browser.phone import Phone
 from tests.browser.served import Served
-from tests.browser.workshop_book import WorkshopBook, fill
+from tests.browser.workshop_book import WorkshopBook
 
 
 @pytest.fixture
-def shop(new_phone: Callable[[], Phone], served: Served) -> tuple[Phone, Mechanic, WorkshopBook]:
+def shop(
+    new_phone: Callable[[], Phone], served: Served, book: WorkshopBook
+) -> tuple[Phone, Mechanic, WorkshopBook]:
     """A paired phone with the invented shop's book: a build in work, a comeback, two people."""
-    book = fill(WorkshopBook(served.url, served.pairing_code()))
     phone = new_phone().open("#/pair").offline_ready()
     mechanic = Mechanic(phone.page)
     mechanic.pair_by_link(served.url, served.pairing_code())
@@ -231,8 +232,9 @@ CAMERA = """(text) => {
 }"""
 
 
-def test_a_bikes_code_is_shown_and_scanned(new_phone: Callable[[], Phone], served: Served) -> None:
-    book = fill(WorkshopBook(served.url, served.pairing_code()))
+def test_a_bikes_code_is_shown_and_scanned(
+    new_phone: Callable[[], Phone], served: Served, book: WorkshopBook
+) -> None:
     phone = new_phone()
     phone.page.add_init_script(f"({CAMERA})()")
     phone.open("#/pair").offline_ready()

@@ -24,7 +24,7 @@ from tests.browser.colour_sight import (
 )
 from tests.browser.phone import Phone
 from tests.browser.served import ROOT, Served
-from tests.browser.workshop_book import WorkshopBook, fill
+from tests.browser.workshop_book import WorkshopBook
 
 GRAPHIC = 3.0  # WCAG 2.2, 1.4.11: contrast of what is drawn and carries a meaning
 TEXT = 4.5  # WCAG 2.2, 1.4.3
@@ -118,11 +118,6 @@ def screens(book: WorkshopBook) -> dict[str, str]:
         "#/workshop": ".plot .st",
         "#/look": ".dial",
     }
-
-
-@pytest.fixture
-def book(served: Served) -> WorkshopBook:
-    return fill(WorkshopBook(served.url, served.pairing_code()))
 
 
 @pytest.fixture

@@ -6,16 +6,10 @@ import pytest
 
 from ops.measure import lighthouse
 from tests.browser.served import Served
-from tests.browser.workshop_book import WorkshopBook, fill
+from tests.browser.workshop_book import WorkshopBook
 
+pytestmark = pytest.mark.skipif(lighthouse.lacking() is not None, reason=lighthouse.lacking() or "")
 GATES = {"accessibility": 0.95, "best-practices": 0.95}
-
-
-@pytest.fixture
-def book(served: Served) -> WorkshopBook:
-    if lighthouse.lacking():
-        pytest.skip(lighthouse.lacking())
-    return fill(WorkshopBook(served.url, served.pairing_code()))
 
 
 def screens(book: WorkshopBook) -> dict[str, str]:

@@ -15,7 +15,7 @@ from tests.browser.mechanic import Mechanic
 from tests.browser.phone import Phone
 from tests.browser.photos import BLUE, MAKER, RED, TURNED_RIGHT, is_like, opened, taken, tells
 from tests.browser.served import Served
-from tests.browser.workshop_book import WorkshopBook, fill
+from tests.browser.workshop_book import WorkshopBook
 
 HELD = """() => new Promise((resolve) => {
   const opening = indexedDB.open("roadproof");
@@ -294,8 +294,7 @@ def test_a_phone_without_room_for_a_photo_keeps_the_reading_and_says_so(phone: P
     phone.wait_sent()
 
 
-def test_review_and_record_show_them(new_phone: Callable[[], Phone], served: Served) -> None:
-    book = fill(WorkshopBook(served.url, served.pairing_code()))
+def test_review_and_record_show_them(new_phone: Callable[[], Phone], served: Served, book: WorkshopBook) -> None:
     phone = new_phone().open().offline_ready().pair(served.pairing_code())
     phone.until("(job) => !!window.book.jobs.value.find((one) => one.id === job)", book.comeback)
     go(phone, f"#/jobs/{book.comeback}/plan")

@@ -11,12 +11,7 @@ from playwright.sync_api import expect
 from tests.browser.mechanic import Mechanic
 from tests.browser.phone import Phone
 from tests.browser.served import Served
-from tests.browser.workshop_book import WorkshopBook, fill
-
-
-@pytest.fixture
-def book(served: Served) -> WorkshopBook:
-    return fill(WorkshopBook(served.url, served.pairing_code()))
+from tests.browser.workshop_book import WorkshopBook
 
 
 @pytest.fixture

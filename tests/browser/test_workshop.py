@@ -5,28 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
-import pytest
 from playwright.sync_api import expect
 
 from tests.browser.mechanic import Mechanic
 from tests.browser.phone import Phone
 from tests.browser.served import Served
-from tests.browser.workshop_book import WorkshopBook, fill
-
-
-@pytest.fixture
-def book(served: Served) -> WorkshopBook:
-    return fill(WorkshopBook(served.url, served.pairing_code()))
-
-
-@pytest.fixture
-def owner(new_phone: Callable[[], Phone], served: Served, book: WorkshopBook) -> Mechanic:
-    """The owner's phone, at Workshop."""
-    phone = new_phone().open().offline_ready()
-    mechanic = Mechanic(phone.page)
-    mechanic.pair_by_link(served.url, served.pairing_code())
-    mechanic.tap("Workshop")
-    return mechanic
+from tests.browser.workshop_book import WorkshopBook
 
 
 def test_a_chart_shows_first_bench_values_and_says_what_is_missing(owner: Mechanic) -> None:
