@@ -258,3 +258,19 @@ def test_without_a_reader_of_codes_there_is_no_button(shop: tuple[Phone, Mechani
     phone.page.evaluate("() => { location.hash = '#/'; }")
     reads = phone.page.evaluate("() => 'BarcodeDetector' in window")
     expect(phone.page.get_by_role("button", name="Scan")).to_have_count(1 if reads else 0)
+
+
+def test_kilometres_that_are_no_number_are_said_and_stay(shop: tuple[Phone, Mechanic, WorkshopBook]) -> None:
+    phone, mechanic, book = shop
+    go(phone, book.build, "road")
+    mechanic.tap(phone.page.get_by_role("button", name=re.compile("^Start the test ride")))
+    counter = phone.page.get_by_label("Kilometres on the counter here")
+    counter.fill("12km")
+    mechanic.tap("Nothing needed")
+    mechanic.tap(phone.page.get_by_role("button", name=re.compile("^Write down")))
+    expect(phone.page.get_by_role("alert")).to_contain_text("“12km” is no number")
+    expect(counter).to_have_value("12km")
+    counter.fill("12")
+    mechanic.write_down()
+    told = [one["entry"].get("odometer_km") for one in phone.entries(book.build) if one["entry"]["stage"] == "road"]
+    assert told == [12]

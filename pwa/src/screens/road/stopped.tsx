@@ -70,6 +70,10 @@ export function Stopped({ work, ride }: { work: Work; ride: Ride }) {
       setProblem(`On which ring was it judged: ${rings.join(" or ")}?`);
       return;
     }
+    if (draft.km.trim() && parseKm(draft.km) === null) {
+      setProblem(`Kilometres: “${draft.km}” is no number. Write what the counter shows, or nothing.`);
+      return;
+    }
     if (!drafts.length) {
       setProblem("Nothing to write down yet: say what was turned, or that nothing was needed.");
       return;
