@@ -97,7 +97,7 @@ def test_a_full_phone_says_so_keeps_the_digits_in_hand_and_goes_on_once_there_is
 
 
 def test_a_phone_that_is_full_when_the_answer_comes_confirms_later(narrow_phone: Phone, served: Served) -> None:
-    """The service has it and the phone cannot write that down: it stays queued, is sent again and counts once."""
+    """A full phone confirms nothing; what it holds stays queued until there is room, and counts once."""
     phone = narrow_phone
     _, job = at_work(phone, "plan")
     phone.turn(job, 2)

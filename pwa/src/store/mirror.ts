@@ -36,7 +36,8 @@ export async function applyChanges(epoch: string, after: number, changes: Change
     // The page was asked for with a cursor of the service's earlier life.
     if (((await getMeta(tx, "cursor")) ?? 0) !== after) return false;
     for (const change of changes) await applyNoun(tx, epoch, change);
-    await Promise.all([...changes.filter(({ noun }) => noun === "entry").map((change) => applyEntry(tx, epoch, change)), putMeta(tx, "cursor", next)]);
+    const entries = changes.filter(({ noun }) => noun === "entry");
+    await Promise.all([...entries.map((change) => applyEntry(tx, epoch, change)), putMeta(tx, "cursor", next)]);
     return true;
   });
 }
@@ -46,6 +47,7 @@ async function applyEntry(tx: Transaction, epoch: string, { seq, body }: Change)
   await tx.objectStore("entries").put({ id: entry.id, job_id: entry.job_id, seq, epoch, entry });
 }
 
+/** A bike or job, one after the other: an edit of it is held against each. */
 async function applyNoun(tx: Transaction, epoch: string, { noun, body }: Change): Promise<void> {
   if (noun === "bike") {
     await tx.objectStore("bikes").put({ id: (body as Bike).id, body: body as Bike, epoch });
@@ -54,7 +56,7 @@ async function applyNoun(tx: Transaction, epoch: string, { noun, body }: Change)
     await tx.objectStore("jobs").put({ id: (body as Job).id, body: body as Job, epoch });
     await rebaseOpenEdit(tx, "job", body as Job);
   }
-  // Nouns of a newer service are passed over; this app would not know how to show them.
+  // Nouns of a newer service are passed over, as entries are here; this app would not know how to show them.
 }
 
 /** The feed has been read to its end: what the restored service lacks is offered by this phone. Says if there was any. */

@@ -27,7 +27,7 @@ export async function pullPage(token: string, changed: Changed): Promise<boolean
   const { epoch, changes, next, more, server_time } = answer.body;
   const clock = readClock(sentAt, Date.now(), server_time);
   const set = clock && (await write(["meta", "outbox"], (tx) => noteClock(tx, clock)));
-  // Most pages bring nothing: no save is to wait for a transaction without anything to write.
+  // Most pages bring nothing: then only the clock is noted, and no save waits for a transaction over all stores.
   const news = known !== epoch || changes.length > 0 || next !== after;
   const applied = !news || (await applyChanges(epoch, after, changes, next));
   if (changes.length > 0 || set) changed(known === epoch && !set ? jobsOfEntries(changes) : undefined);
