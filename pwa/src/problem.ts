@@ -10,11 +10,15 @@ export class Problem extends Error {
   }
 }
 
+/** Why a write to the phone's database failed. */
+export const whyUnwritten = (cause: unknown): string =>
+  cause instanceof DOMException && cause.name === "QuotaExceededError"
+    ? "this phone's storage is full. Make room first." : "this phone could not write it.";
+
 /** The phone could not write it down: what is on the screen is not saved. */
 export class NotSaved extends Error {
   constructor(cause: unknown) {
-    const full = cause instanceof DOMException && cause.name === "QuotaExceededError";
-    super(`Not saved: ${full ? "this phone's storage is full. Make room first." : "this phone could not write it."} Try again.`, { cause });
+    super(`Not saved: ${whyUnwritten(cause)} Try again.`, { cause });
     this.name = "NotSaved";
   }
 }

@@ -12,7 +12,7 @@ from tests.browser.mechanic import Mechanic
 from tests.browser.phone import Phone
 from tests.browser.served import Served
 from tests.faults.full_storage import fill, free, limit
-from tests.faults.truth import agree, device_numbers, says, says_not
+from tests.faults.truth import agree, amounts, device_numbers, says, says_not
 
 FULL = "this phone's storage is full. Make room first. Try again."
 FAILED = "this phone could not write it. Try again."
@@ -97,7 +97,7 @@ def test_a_full_phone_says_so_keeps_the_digits_in_hand_and_goes_on_once_there_is
 
 
 def test_a_phone_that_is_full_when_the_answer_comes_confirms_later(narrow_phone: Phone, served: Served) -> None:
-    """A full phone confirms nothing; what it holds stays queued until there is room, and counts once."""
+    """A full phone sends what it holds, but cannot note that: it stays queued until there is room, and counts once."""
     phone = narrow_phone
     _, job = at_work(phone, "plan")
     phone.turn(job, 2)
@@ -106,6 +106,9 @@ def test_a_phone_that_is_full_when_the_answer_comes_confirms_later(narrow_phone:
     phone.call("sendNow")
     assert phone.signal("pending")["count"] == 1
     assert [e["state"] for e in phone.wait_entries(job, 2)] == ["confirmed", "queued"]
+    assert amounts(served, job) == [1, 2]
+    phone.page.evaluate("() => { location.hash = '#/settings'; }")
+    says(phone, "The service's answer is not noted: this phone's storage is full. Make room first.")
     free(phone)
     agree(phone, served, job, [1, 2])
 

@@ -122,10 +122,22 @@ class Walk:
     def failing_sync(self) -> None:
         """The service has taken it, and the phone cannot write that down."""
         phone = self._any()
+        under_way, let_go = threading.Event(), threading.Event()
+
+        def hold(exchange: Exchange) -> Answer:
+            answer = exchange.forward()
+            under_way.set()
+            let_go.wait(5)
+            return answer
+
+        self.between.on(ENTRIES, hold, 1)
         self._save(phone, self.random.choice(self.jobs))
+        self._wait(under_way)
         phone.page.evaluate(FAIL, "abort")
+        let_go.set()
         phone.call("sendNow")
         phone.page.evaluate("() => window.unfail()")
+        self.between.clear()
 
     def lost_database(self) -> None:
         phone = self._any()
@@ -183,9 +195,7 @@ class Walk:
 
         self.between.on(ENTRIES, hold, 1)
         self._save(self.page, self.random.choice(self.jobs))
-        until = time.monotonic() + 1
-        while not under_way.is_set() and time.monotonic() < until:
-            self.page.page.wait_for_timeout(10)
+        self._wait(under_way)
         self.kill_a_tab()
         let_go.set()
         self.between.clear()
@@ -260,6 +270,12 @@ class Walk:
 
     def _any(self) -> Phone:
         return self.tab if self.tab and self.random.random() < 0.5 else self.page
+
+    def _wait(self, under_way: threading.Event) -> None:
+        """Until the request is there; the phone may be waiting for its next try, and send nothing now."""
+        until = time.monotonic() + 1
+        while not under_way.is_set() and time.monotonic() < until:
+            self.page.page.wait_for_timeout(10)
 
     def _save(self, phone: Phone, job: str) -> bool:
         at = time.time()

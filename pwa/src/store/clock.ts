@@ -9,6 +9,8 @@ import { getMeta, putMeta, read, type Device, type HeldEntry, type Meta, type Tr
 
 /** Less may be the network's doing; the service draws the same line. */
 const STEADY_MS = 5_000;
+/** A clock that stands as it did, with nothing saved since, is noted no more often than this. */
+const FRESH_MS = 60_000;
 
 /** What to add to this phone's clock to get the service's, in ms; 0 while they agree. */
 export const clockOffset: Signal<number> = signal(0);
@@ -30,13 +32,23 @@ export function atTrueTime<E extends Entry>(entry: E, offset: number | undefined
 
 type Noted = Meta["clock"];
 
+/** Was the clock set since the reading before? The first one counts too. */
+export function wasSet(before: Noted | undefined, reading: ClockReading): boolean {
+  if (!before) return true;
+  const slack = STEADY_MS + (reading.round_trip_ms + before.round_trip_ms) / 2;
+  return Math.abs(reading.offset_ms - before.offset_ms) > slack;
+}
+
+/** Does a reading tell anything that is worth a write? */
+export const isNews = (before: Noted | undefined, reading: ClockReading, device: Device): boolean =>
+  wasSet(before, reading) || before!.next_seq !== device.next_seq || reading.at - before!.at > FRESH_MS;
+
 /** Takes note of a reading; true where the clock was set since the one before. */
 export async function noteClock(tx: Transaction, reading: ClockReading): Promise<boolean> {
   const before = await getMeta(tx, "clock");
   const { next_seq } = (await getMeta(tx, "device")) as Device;
-  const slack = STEADY_MS + (reading.round_trip_ms + (before?.round_trip_ms ?? 0)) / 2;
-  const set = !before || Math.abs(reading.offset_ms - before.offset_ms) > slack;
-  await putMeta(tx, "clock", { ...(set ? reading : before), at: reading.at, next_seq });
+  const set = wasSet(before, reading);
+  await putMeta(tx, "clock", { ...(set || !before ? reading : before), at: reading.at, next_seq });
   if (!before || !set) return set;
   // Confirmed ones too: a service that is restored gets them again.
   const outbox = tx.objectStore("outbox");

@@ -109,16 +109,20 @@ export async function rebaseOpenEdit<N extends Noun>(
 ): Promise<HeldEdit<N> | undefined> {
   const edit = (await tx.objectStore("edits").get([noun, current.id])) as HeldEdit<N> | undefined;
   if (!edit || edit.state === "confirmed" || edit.base_seq === current.seq) return edit;
-  const theirs = draftOf(noun, current);
+  const brought = { ...rebased(edit, current), rev: edit.rev + 1 };
+  await tx.objectStore("edits").put(brought);
+  return brought;
+}
+
+/** The edit as it is on top of the service's version. */
+export function rebased<N extends Noun>(edit: HeldEdit<N>, current: Bike | Job): HeldEdit<N> {
+  const theirs = draftOf(edit.noun as N, current);
   const { body, clashes } = merge(edit.base, edit.body, theirs, edit.again ? edit.earlier : []);
   const { problem: _, clashes: __, retry_since: ___, ...rest } = edit;
   const clashing = clashes.length > 0;
-  const rebased: HeldEdit<N> = {
-    ...rest, body, base: theirs, base_seq: current.seq, rev: edit.rev + 1, state: clashing ? "clash" : "queued",
-    ...(clashing && { clashes }),
+  return {
+    ...rest, body, base: theirs, base_seq: current.seq, state: clashing ? "clash" : "queued", ...(clashing && { clashes }),
   };
-  await tx.objectStore("edits").put(rebased);
-  return rebased;
 }
 
 /** A person has decided a clash or withdraws a refused edit: the edit is dropped and the service's version stands. */

@@ -58,11 +58,13 @@ async function round(): Promise<number | null> {
     Promise.all([getMeta(tx, "session"), getMeta(tx, "shop_checked"), getMeta(tx, "epoch")]));
   // Nothing goes out before it is known that the shop is the one whose book this is.
   if (!session || checked !== session.token || epoch === undefined) return null;
-  await store.offerPhotosAgain();
-  await store.dropBackedUpPhotos();
+  let again = false;
+  // A phone that is full still sends, and notes it once there is room.
+  const note = (writing: Promise<void>) => writing.catch(() => void (again = true));
+  await note(store.offerPhotosAgain());
+  await note(store.dropBackedUpPhotos());
   await countPhotos();
   const tried = new Set<string>();
-  let again = false;
   while (due) {
     const photo = await store.nextPhoto(tried);
     if (!photo) break;
@@ -71,8 +73,8 @@ async function round(): Promise<number | null> {
     const taken = accepted(photo, answer.body);
     if (!taken && !due) return null;
     photoProblem.value = answer.problem;
-    if (taken) await store.photoSent(photo.sha256, epoch, (answer.body as { seq: number }).seq);
-    else if (answer.problem && REFUSALS.has(answer.status)) await store.photoRefused(photo.sha256, answer.problem);
+    if (taken) await note(store.photoSent(photo.sha256, epoch, (answer.body as { seq: number }).seq));
+    else if (answer.problem && REFUSALS.has(answer.status)) await note(store.photoRefused(photo.sha256, answer.problem));
     else if (answer.status === 409) again = true; // The bytes were changed on the way; the next photo may come through.
     else return failed(answer);
     await countPhotos();

@@ -1,10 +1,10 @@
 /** Brings the phone's mirror up to date by the changes feed. */
 import type { Entry } from "../nouns";
-import { noteClock } from "../store/clock";
+import { isNews, noteClock, wasSet } from "../store/clock";
 import { getMeta, read, write } from "../store/database";
 import { applyChanges, feedRead, type Change } from "../store/mirror";
-import type { Changed } from "../store/shown";
 import { readClock } from "./clock";
+import type { Exchange } from "./send";
 import { call, Halt, notOurs } from "./service";
 
 const PAGE = 500;
@@ -17,21 +17,33 @@ interface Page {
   server_time?: string;
 }
 
-/** Reads one page; true where there is more to read. `changed` is told what the page brought, as `Hooks` has it. */
-export async function pullPage(token: string, changed: Changed): Promise<boolean> {
-  const [after = 0, known] = await read(["meta"], (tx) => Promise.all([getMeta(tx, "cursor"), getMeta(tx, "epoch")]));
+/**
+ * Reads one page; true where there is more to read. `changed` is told what the page brought, as `Hooks` has it, and
+ * `unwritten` what could not be written down: sending does not wait for that.
+ */
+export async function pullPage({ token, changed, unwritten }: Exchange): Promise<boolean> {
+  const [after = 0, known, before, device] = await read(["meta"], (tx) =>
+    Promise.all([getMeta(tx, "cursor"), getMeta(tx, "epoch"), getMeta(tx, "clock"), getMeta(tx, "device")]));
   const sentAt = Date.now();
   const answer = await call({ method: "GET", path: `/changes?after=${after}&limit=${PAGE}`, token });
   if (answer.problem) throw new Halt(answer);
   if (!isPage(answer.body)) throw notOurs();
   const { epoch, changes, next, more, server_time } = answer.body;
   const clock = readClock(sentAt, Date.now(), server_time);
-  const set = clock && (await write(["meta", "outbox"], (tx) => noteClock(tx, clock)));
-  // Most pages bring nothing: then only the clock is noted, and no save waits for a transaction over all stores.
-  const news = known !== epoch || changes.length > 0 || next !== after;
-  const applied = !news || (await applyChanges(epoch, after, changes, next));
-  if (changes.length > 0 || set) changed(known === epoch && !set ? jobsOfEntries(changes) : undefined);
-  return !applied || more;
+  const set = clock !== null && wasSet(before, clock);
+  try {
+    if (clock && isNews(before, clock, device!)) await write(["meta", "outbox"], (tx) => noteClock(tx, clock));
+    // Most pages bring nothing: then no save waits for a transaction over all stores.
+    const news = known !== epoch || changes.length > 0 || next !== after;
+    const applied = !news || (await applyChanges(epoch, after, changes, next));
+    if (changes.length > 0 || set) changed(known === epoch && !set ? jobsOfEntries(changes) : undefined);
+    return !applied || more;
+  } catch (error) {
+    // What a restored service lacks, and what was saved before the clock was set, must be known before anything goes out.
+    if (set || known !== epoch) throw error;
+    unwritten(error);
+    return false;
+  }
 }
 
 /** The jobs whose entries these are; undefined where something else has changed too. */
@@ -40,8 +52,8 @@ function jobsOfEntries(changes: Change[]): string[] | undefined {
 }
 
 /** Reads to the end; true where bikes or jobs that the service has lost are now to be sent. */
-export async function pullAll(token: string, changed: Changed): Promise<boolean> {
-  while (await pullPage(token, changed));
+export async function pullAll(own: Exchange): Promise<boolean> {
+  while (await pullPage(own));
   const [epoch, restored] = await read(["meta"], (tx) => Promise.all([getMeta(tx, "epoch"), getMeta(tx, "restored")]));
   return epoch !== undefined && restored === true && feedRead(epoch);
 }

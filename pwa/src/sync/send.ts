@@ -2,7 +2,7 @@
 import type { Bike, Job, ProblemBody } from "../nouns";
 import { getMeta, read, write, type HeldEdit, type HeldEntry, type Noun } from "../store/database";
 import { noteClock } from "../store/clock";
-import { confirmEdit, holdsEntries, openEdits, postponeEdit, rebaseEdit, refuseEdit } from "../store/edits";
+import { confirmEdit, holdsEntries, openEdits, postponeEdit, rebased, rebaseEdit, refuseEdit } from "../store/edits";
 import { EVERYTHING, noteBackup, noteEpoch } from "../store/mirror";
 import { putAside, queuedAfter, settle, type Result } from "../store/outbox";
 import type { Changed } from "../store/shown";
@@ -18,12 +18,15 @@ const MOST_MERGES = 4;
 /** The service has understood the request and will not take it as it is. */
 const REFUSALS = new Set([400, 404, 409, 413, 415, 422]);
 
-export interface Sender {
+/** What one exchange with the service works with, and who is told of it. */
+export interface Exchange {
   token: string;
   /** Told which entries are under way, for the screens; none when the answer is there. */
   underWay: (ids: string[]) => void;
   /** Told when an answer has been written down, and which jobs it was about. */
   changed: Changed;
+  /** Told what could not be written down: a full phone still sends all it holds, and again once there is room. */
+  unwritten: (error: unknown) => void;
 }
 
 /** The service's own refusal; a proxy's sets nothing aside. */
@@ -33,7 +36,7 @@ const refuses = ({ status, problem }: Answer): boolean => REFUSALS.has(status) &
 const UNKNOWN = /:unknown-(bike|job|catalogue-id)$/;
 
 /** Sends all that can be sent. Throws Halt where the rest has to wait; true where the service asked for some again. */
-export async function sendAll(sender: Sender): Promise<boolean> {
+export async function sendAll(sender: Exchange): Promise<boolean> {
   const heldBikes = await sendEdits(sender, "bike", new Set());
   const heldJobs = await sendEdits(sender, "job", heldBikes);
   const postponed = (await openEdits("job")).some((edit) => edit.retry_since !== undefined);
@@ -41,17 +44,19 @@ export async function sendAll(sender: Sender): Promise<boolean> {
 }
 
 /** Returns the ids of the bikes or jobs whose entries have to wait. */
-async function sendEdits<N extends Noun>(sender: Sender, noun: N, heldBikes: Set<string>): Promise<Set<string>> {
+async function sendEdits<N extends Noun>(sender: Exchange, noun: N, heldBikes: Set<string>): Promise<Set<string>> {
+  const taken = new Map<string, number>();
   for (const edit of await openEdits(noun)) {
     if (edit.state !== "queued") continue;
     if (noun === "job" && heldBikes.has((edit as HeldEdit<"job">).body.bike_id)) continue;
-    await sendEdit(sender, edit);
+    await sendEdit(sender, edit, taken);
     sender.changed();
   }
-  return new Set((await openEdits(noun)).filter(holdsEntries).map((edit) => edit.id));
+  return new Set((await openEdits(noun)).filter((edit) => holdsEntries(edit) && taken.get(edit.id) !== edit.rev).map((edit) => edit.id));
 }
 
-async function sendEdit<N extends Noun>(sender: Sender, first: HeldEdit<N>): Promise<void> {
+async function sendEdit<N extends Noun>(sender: Exchange, first: HeldEdit<N>, taken: Map<string, number>): Promise<void> {
+  const note = (writing: Promise<void>) => writing.catch(sender.unwritten);
   let edit: HeldEdit<N> | undefined = first;
   for (let tries = 0; edit?.state === "queued" && tries < MOST_MERGES; tries++) {
     const { id, ...body } = edit.body;
@@ -59,15 +64,20 @@ async function sendEdit<N extends Noun>(sender: Sender, first: HeldEdit<N>): Pro
     const answer: Answer = await call({ method: "PUT", path, token: sender.token, body: { ...body, base_seq: edit.base_seq } });
     if (answer.problem === null) {
       if (!isNoun(answer.body, id)) throw notOurs();
-      return confirmEdit(edit, answer.body);
+      taken.set(id, edit.rev);
+      return note(confirmEdit(edit, answer.body));
     }
     const current = answer.status === 409 ? answer.problem["current"] : undefined;
     if (isNoun(current, id)) {
-      edit = await rebaseEdit(edit.noun, current);
+      const mine: HeldEdit<N> = edit;
+      edit = await rebaseEdit(edit.noun, current).catch((error: unknown) => {
+        sender.unwritten(error);
+        return rebased(mine, current);
+      });
     } else if (answer.status === 409 && UNKNOWN.test(answer.problem.type ?? "")) {
-      return postponeEdit(edit, answer.problem);
+      return note(postponeEdit(edit, answer.problem));
     } else if (refuses(answer)) {
-      return refuseEdit(edit, answer.problem);
+      return note(refuseEdit(edit, answer.problem));
     } else {
       throw new Halt(answer);
     }
@@ -77,7 +87,7 @@ async function sendEdit<N extends Noun>(sender: Sender, first: HeldEdit<N>): Pro
 const isNoun = (body: unknown, id: string): body is Bike | Job =>
   typeof body === "object" && body !== null && (body as Bike).id === id && typeof (body as Bike).seq === "number";
 
-async function sendEntries(sender: Sender, heldBikes: Set<string>, heldJobs: Set<string>): Promise<boolean> {
+async function sendEntries(sender: Exchange, heldBikes: Set<string>, heldJobs: Set<string>): Promise<boolean> {
   const bikeOf = heldBikes.size ? await bikesOfJobs() : new Map<string, string>();
   const waits = (held: HeldEntry) => heldJobs.has(held.job_id) || heldBikes.has(bikeOf.get(held.job_id) ?? "");
   let after = 0;
@@ -102,7 +112,8 @@ async function sendEntries(sender: Sender, heldBikes: Set<string>, heldJobs: Set
       // Too large, or one entry spoils the request: halves until it stands alone.
       most = Math.max(1, Math.floor(batch.length / 2));
     } else {
-      await putAside(batch[0]!, refused);
+      await putAside(batch[0]!, refused).catch(sender.unwritten);
+      after = batch[0]!.device_seq;
       sender.changed();
       most = MOST_ENTRIES;
     }
@@ -136,7 +147,7 @@ async function anyRetried(batch: HeldEntry[]): Promise<boolean> {
 }
 
 /** Sends one batch and writes down the answer. Returns the problem where the whole request was refused. */
-async function sendBatch(sender: Sender, batch: HeldEntry[]): Promise<ProblemBody | null> {
+async function sendBatch(sender: Exchange, batch: HeldEntry[]): Promise<ProblemBody | null> {
   const [device, epoch, clock] = await read(["meta"], (tx) =>
     Promise.all([getMeta(tx, "device"), getMeta(tx, "epoch"), getMeta(tx, "clock")]));
   const sentAt = Date.now();
@@ -161,7 +172,7 @@ async function sendBatch(sender: Sender, batch: HeldEntry[]): Promise<ProblemBod
       throw new Halt(answer);
     }
     if (!answers(batch, answer.body)) throw notOurs();
-    const clockSet = await writeDown(batch, answer.body, sentAt);
+    const clockSet = await writeDown(batch, answer.body, sentAt).catch(sender.unwritten);
     sender.changed(epoch === answer.body.epoch && !clockSet ? batch.map((held) => held.job_id) : undefined);
     return null;
   } finally {

@@ -2,6 +2,7 @@
 import { computed, signal, type ReadonlySignal, type Signal } from "@preact/signals";
 import type { SignalState } from "../book";
 import { latest } from "../latest";
+import { whyUnwritten } from "../problem";
 import { getMeta, read, write, type Meta } from "../store/database";
 import type { Changed } from "../store/shown";
 import { pullAll, pullPage } from "./pull";
@@ -76,17 +77,19 @@ async function oneRound(): Promise<number | null> {
       changed();
       return null;
     }
-    const again = await exchange(session);
+    const { again, problem } = await exchange(session);
     signalState.value = "online";
-    lastProblem.value = null;
+    lastProblem.value = problem;
     hooks.allSent();
     failures = again ? failures + 1 : 0;
     return again ? Math.max(backoff(failures), 1000) : document.visibilityState === "visible" ? POLL_MS : null;
   } catch (error) {
-    if (!(error instanceof Halt)) lastProblem.value = String(error);
+    if (!(error instanceof Halt)) lastProblem.value = error instanceof OtherShop ? error.message : notNoted(error);
     return afterFailure(error instanceof Halt ? error.answer : null);
   }
 }
+
+const notNoted = (error: unknown) => `The service's answer is not noted: ${whyUnwritten(error)}`;
 
 function afterFailure(answer: Answer | null): number {
   failures++;
@@ -107,18 +110,21 @@ function stateFor(status: number): SignalState {
   return status === 426 ? "too_old" : "busy";
 }
 
-/** True where the service asked to have something again later. */
-async function exchange({ token }: Meta["session"]): Promise<boolean> {
+/** Says whether the service is to have something again later, and what this phone could not write down. */
+async function exchange({ token }: Meta["session"]): Promise<{ again: boolean; problem: string | null }> {
   await knowShop(token);
+  let problem: string | null = null;
+  const unwritten = (error: unknown) => void (problem = notNoted(error));
+  const own = { token, changed, underWay: hooks.underWay, unwritten };
   for (let round = 1; ; round++) {
     const before = await epochNow();
-    const more = await pullPage(token, changed);
+    const more = await pullPage(own);
     // After a restore the feed comes first: it tells which bikes and jobs have to be offered again.
-    if (more && before !== undefined && (await epochNow()) !== before) await pullAll(token, changed);
+    if (more && before !== undefined && (await epochNow()) !== before) await pullAll(own);
     const started = await epochNow();
-    const again = await sendAll({ token, underWay: hooks.underWay, changed });
-    const offered = await pullAll(token, changed);
-    if ((!offered && (await epochNow()) === started) || round === MOST_ROUNDS) return again || offered;
+    const again = await sendAll(own);
+    const offered = await pullAll(own);
+    if ((!offered && (await epochNow()) === started) || round === MOST_ROUNDS) return { again: again || offered || !!problem, problem };
   }
 }
 

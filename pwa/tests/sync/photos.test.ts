@@ -12,6 +12,7 @@ beforeEach(async () => {
   job = (await workOffline(service, page, 0)).job.id;
 });
 afterEach(async () => {
+  vi.restoreAllMocks();
   service.fault = () => undefined;
   await page.book.sendNow();
   await sync().then((photos) => photos.sendPhotos());
@@ -77,6 +78,19 @@ describe("a photo", () => {
     await page.book.sendNow();
     expect(amounts(service)).toEqual([1, 2]);
     await expect.poll(() => service.photos.size).toBe(1);
+  });
+
+  test("goes out from a full phone too, and the next one after it", async () => {
+    await offline(service, page, () => page.book.log(job, trim(1), [photo(1), photo(2)]));
+    const put = vi.spyOn((globalThis as any).IDBObjectStore.prototype, "put").mockImplementation(() => {
+      throw new DOMException("full", "QuotaExceededError");
+    });
+    await page.book.sendNow();
+    await expect.poll(() => service.photos.size).toBe(2);
+    expect((await held()).map(({ state }) => state)).toEqual(["queued", "queued"]);
+    put.mockRestore();
+    await page.book.sendNow();
+    await expect.poll(async () => (await held()).map(({ state }) => state)).toEqual(["sent", "sent"]);
   });
 
   test("that hangs does not hold up a round that nobody has asked for either", async () => {
