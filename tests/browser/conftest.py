@@ -12,6 +12,7 @@ from playwright.sync_api import Browser, Playwright
 from tests.browser.built_phone import build
 from tests.browser.mechanic import Mechanic
 from tests.browser.phone import Phone
+from tests.browser.phone_browser import PhoneBrowser
 from tests.browser.served import Served
 from tests.browser.workshop_book import WorkshopBook, fill
 
@@ -44,6 +45,14 @@ def new_phone(browser: Browser, playwright: Playwright, served: Served) -> Itera
     yield make
     for context in contexts:
         context.close()
+
+
+@pytest.fixture
+def phone_browser(playwright: Playwright, tmp_path: Path) -> Iterator[PhoneBrowser]:
+    """A phone's browser that a test closes, kills and opens again."""
+    browser = PhoneBrowser(playwright, tmp_path / "profile")
+    yield browser
+    browser.close()
 
 
 @pytest.fixture

@@ -22,10 +22,11 @@ class Served:
     """`python -m service serve` on a free port of the loopback address, always the same one."""
 
     def __init__(self, folder: Path, phone: Path) -> None:
-        self.db, self.phone, self.port = folder / "book.db", phone, 0
+        self.db, self.phone, self.port = folder / "book.db", folder / "app", 0
         self.process: subprocess.Popen | None = None
         self.program = ["service"]
         migrate(self.db)
+        self.release(phone)
 
     @property
     def url(self) -> str:
@@ -57,6 +58,11 @@ class Served:
         self.stop()
         self.program = list(program)
         self.start()
+
+    def release(self, app: Path) -> None:
+        """Serve this phone app from now on, in place of the one before."""
+        self.phone.unlink(missing_ok=True)
+        self.phone.symlink_to(app)
 
     def pairing_code(self) -> str:
         """A one-time code of the owner."""

@@ -6,12 +6,12 @@ from collections.abc import Callable, Iterator
 
 import pytest
 
-from tests.browser.conftest import new_phone, newer_app, phone, served
+from tests.browser.conftest import new_phone, newer_app, phone, phone_browser, served
 from tests.browser.phone import Phone
 from tests.browser.served import Served
 from tests.faults.between import Between
 
-__all__ = ["new_phone", "newer_app", "phone", "served"]
+__all__ = ["new_phone", "newer_app", "phone", "phone_browser", "served"]
 
 
 @pytest.fixture

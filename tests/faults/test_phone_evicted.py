@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from pathlib import Path
-
 import pytest
-from playwright.sync_api import Playwright, expect
+from playwright.sync_api import expect
 
 from tests.browser.phone import Phone
 from tests.browser.phone_browser import PhoneBrowser
@@ -14,13 +11,6 @@ from tests.browser.served import Served
 from tests.faults.truth import agree, amounts, says, says_not, settle, shown
 
 CLEARED = "The browser has cleared this phone's storage."
-
-
-@pytest.fixture
-def phone_browser(playwright: Playwright, tmp_path: Path) -> Iterator[PhoneBrowser]:
-    browser = PhoneBrowser(playwright, tmp_path / "profile")
-    yield browser
-    browser.close()
 
 
 def some_unsent(phone: Phone, unsent: int) -> str:

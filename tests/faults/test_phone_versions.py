@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import json
-import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-import pytest
 from playwright.sync_api import expect
 
 from tests.browser.phone import Phone
@@ -111,32 +109,20 @@ def test_a_newer_app_and_an_old_service(
     assert {e["state"] for e in phone.wait_entries(job, 4)} == {"confirmed"}
 
 
-@pytest.fixture
-def released(tmp_path: Path, phone_app: Path, served: Served) -> Iterator[Served]:
-    """The service with an app of its own, which a test can replace by a newer one."""
-    served.phone = shutil.copytree(phone_app, tmp_path / "dist")
-    served.start_as("service")
-    yield served
-
-
-def test_an_app_that_is_too_old_renews_itself(
-    released: Served, newer_app: Path, new_phone: Callable[[], Phone]
-) -> None:
+def test_an_app_that_is_too_old_renews_itself(phone: Phone, served: Served, newer_app: Path) -> None:
     """The service no longer takes what the app speaks, and serves the app that it does: what waits is kept and sent."""
-    phone = new_phone().open().offline_ready().pair(released.pairing_code())
     job = one_job(phone)
-    shutil.rmtree(released.phone)
-    shutil.copytree(newer_app, released.phone)
-    released.start_as("tests.faults.broken_service", "newer")
+    served.release(newer_app)
+    served.start_as("tests.faults.broken_service", "newer")
     phone.turn(job, 2)
     says(phone, "This app is older than the service.")
     # Told so, it has looked for the newer app by itself; the next start takes it.
     wait_for(phone, lambda: phone.signal("updateReady"))
     context = phone.context
     phone.page.close()
-    phone = Phone(context.new_page(), released.url).open()
+    phone = Phone(context.new_page(), served.url).open()
     phone.until("() => window.version === '2' && !!window.book?.loaded.value")
     phone.wait_entries(job, 2)
-    released.start_as("service")  # which takes what the app now speaks
-    agree(phone, released, job, [1, 2])
+    served.start_as("service")  # which takes what the app now speaks
+    agree(phone, served, job, [1, 2])
     says_not(phone, "This app is older than the service.")
