@@ -1,4 +1,4 @@
-"""Saving a bike."""
+"""Saving a bike, finding it again, and its code."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from typing import Any
 from service import versions
 from service.domain.bike import family
 from service.errors import Problem, fault
+from service.record.page import qr_svg
 from service.store import Store, bike, customer, shop
 
 
@@ -52,3 +53,9 @@ def find(store: Store, shop_id: str, query: dict[str, Any]) -> dict[str, Any]:
         found = bike.page(db, shop_id, words, query.get("after"), query["limit"] + 1)
     shown = found[: query["limit"]]
     return {"bikes": shown, "next": shown[-1]["seq"] if len(found) > len(shown) else None}
+
+
+def code(found: dict[str, Any], base_url: str) -> dict[str, str]:
+    """A bike's address in the app, and that as a QR code."""
+    url = f"{base_url}/#/bikes/{found['id']}"
+    return {"url": url, "qr_svg": str(qr_svg(url))}

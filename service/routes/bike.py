@@ -11,7 +11,6 @@ from service.api import Room, as_answer
 from service.auth import caller
 from service.book import base_url, book, now
 from service.errors import Problem
-from service.record.page import qr_svg
 from service.store import bike, job
 
 room = Room("bike", description="Bikes, and what is built into them")
@@ -55,9 +54,7 @@ def put_bike(body, bike_id):
 def get_bike_qr(bike_id):
     """The bike's address in the app as a QR code; it opens nothing without a paired phone"""
     with book().reading() as db:
-        known_bike(db, bike_id)
-    url = f"{base_url().rstrip('/')}/#/bikes/{bike_id}"
-    return {"url": url, "qr_svg": str(qr_svg(url))}
+        return bikes.code(known_bike(db, bike_id), base_url())
 
 
 @room.route("/bikes/<id:bike_id>/jobs")
