@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import time
 from collections.abc import Callable, Iterator
 
 from playwright.sync_api import expect
@@ -13,6 +14,13 @@ from tests.browser.photo_states import photo_states
 from tests.browser.workshop_book import WorkshopBook, keep_some
 
 State = tuple[str, Callable[[], None]]
+# All that a screen shows, and whether it says itself that more is to come.
+SHOWN = """() => {
+  const typed = [...document.querySelectorAll('input, select, textarea')].map((field) => field.value);
+  const coming = document.querySelector('[aria-busy=true]') || !document.querySelector('h1')
+    || [...document.querySelectorAll('[role=status]')].some((say) => /^(Opening|Asking|Fetching) /.test(say.innerText));
+  return { shown: JSON.stringify([document.body.innerHTML, typed]), coming: Boolean(coming) };
+}"""
 
 
 class EveryScreen:
@@ -25,12 +33,30 @@ class EveryScreen:
     def go(self, where: str) -> None:
         """To an address inside the app, without loading it anew."""
         self.page.evaluate("(where) => { location.hash = where; }", where)
-        self.page.wait_for_timeout(150)
+        self.settled()
 
     def job(self, job: str, *rest: str) -> None:
         self.go("/".join((f"#/jobs/{job}", *rest)))
 
+    def settled(self, before: str | None = None) -> str:
+        """What the screen shows once it stays as it is; it must differ from what was shown before."""
+        last, until = None, time.monotonic() + 10
+        while time.monotonic() < until:
+            now = self.page.evaluate(SHOWN)
+            if now["shown"] == last and not now["coming"] and last != before:
+                return last
+            last = now["shown"]
+            self.page.wait_for_timeout(50)
+        raise AssertionError("shows what it showed before" if last == before else "never comes to rest")
+
     def states(self) -> Iterator[State]:
+        """Each state's step fails when the screen after it is the one before it."""
+        before = None
+        for name, reach in self._steps():
+            yield name, lambda reach=reach, before=before: (reach(), self.settled(before))
+            before = self.settled()
+
+    def _steps(self) -> Iterator[State]:
         in_a_job = (self.bench, self.work_out, self.plan, self.road, self.trend, self.review, self.handover)
         for group in (self.pairing, self.bikes, *in_a_job, self.photos, self.rest):
             yield from group()
@@ -182,8 +208,10 @@ class EveryScreen:
             self.hand.tap(page.get_by_role("button", name=re.compile("^Start the test ride"))),
             page.get_by_text("it moves nothing on the bike").wait_for(),
         )
-        yield "road-no-signal", self._lose_signal
-        yield "road-effect", lambda: self.hand.turned("Rear fine position", 1, (33, 28), "hesitates to a larger cog")
+        yield "road-effect", lambda: (
+            self._lose_signal(),
+            self.hand.turned("Rear fine position", 1, (33, 28), "hesitates to a larger cog"),
+        )
         yield "road-shifts", lambda: (
             self.job(build, "road", "shifts"),
             self.hand.shift("clean"),
@@ -283,6 +311,7 @@ class EveryScreen:
         def fill(label: str, text: str) -> None:
             page.get_by_label(label).first.fill(text)
 
+        yield "keeps-customer", lambda: keep("customers", self.book.customer)
         yield "keeps-people", lambda: keep("people")
         yield "keeps-gauges", lambda: keep("gauges")
         yield "keeps-gauge-new", lambda: keep("gauges", "new")
@@ -307,8 +336,7 @@ class EveryScreen:
         yield "keeps-steps-changed", lambda: tap(page.get_by_role("button", name="Wheels: earlier"))
         yield "keeps-step", lambda: keep("steps", "hanger")
         yield "keeps-customers", lambda: keep("customers")
-        yield "keeps-customer", lambda: keep("customers", self.book.customer)
-        yield "keeps-customer-erase", lambda: tap("Erase their data…")
+        yield "keeps-customer-erase", lambda: (keep("customers", self.book.customer), tap("Erase their data…"))
 
     def _study(self) -> None:
         """Five parts, two persons, twice each."""
