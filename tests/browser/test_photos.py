@@ -28,6 +28,18 @@ HELD = """() => new Promise((resolve) => {
   };
 })"""
 
+BEGUN = """(count) => new Promise((resolve) => {
+  const opening = indexedDB.open("roadproof");
+  opening.onsuccess = () => {
+    const begun = IDBKeyRange.bound("begun ", "begun \uffff");
+    const asked = opening.result.transaction("meta").objectStore("meta").getAll(begun);
+    asked.onsuccess = () => {
+      opening.result.close();
+      resolve(asked.result.flat().length === count);
+    };
+  };
+})"""
+
 
 def held(phone: Phone) -> list[dict]:
     """Photos on the phone, read past the app."""
@@ -41,6 +53,11 @@ def wait_held(phone: Phone, state: str, count: int = 1) -> list[dict]:
             return found
         phone.page.wait_for_timeout(25)
     raise AssertionError(f"{[row['state'] for row in found]} on the phone, not {count} {state}")
+
+
+def wait_begun(phone: Phone, count: int) -> None:
+    """Until so many photos of something begun lie on the phone's disk."""
+    phone.until(BEGUN, count)
 
 
 def go(phone: Phone, where: str) -> None:
@@ -237,6 +254,53 @@ def test_on_the_road_at_a_fastener_and_with_words(phone: Phone, job: str) -> Non
     phone.wait_entries(job, 3)
     assert [len(photos) for photos in standing_photos(phone, job)] == [1, 1, 1]
     wait_held(phone, "sent", 3)
+
+
+def test_words_and_photo_begun_stay_until_they_are_kept_or_left_out(phone: Phone, job: str) -> None:
+    """Over another page, and over a page killed without a signal."""
+    hand, page = Mechanic(phone.page), phone.page
+    phone.context.set_offline(True)
+    words = page.get_by_label("A remark, or work")
+    go(phone, f"#/jobs/{job}/plan")
+    words.fill("Scratch on the left seat stay")
+    choose(phone, page.get_by_role("button", name="Photo", exact=True), taken(400, 300, seed=2))
+    page.get_by_role("button", name="1 photo").wait_for()
+    go(phone, f"#/jobs/{job}/bench/front_cage/cage_height_gap")
+    choose(phone, page.locator(".now").get_by_role("button", name="Photo"), taken(400, 300, seed=3))
+    page.locator(".now").get_by_role("button", name="1 photo").wait_for()
+    for opened_again in (False, True):
+        if opened_again:
+            wait_begun(phone, 2)
+            phone.reload()
+        go(phone, f"#/jobs/{job}/plan")
+        expect(words).to_have_value("Scratch on the left seat stay")
+        hand.tap("1 photo")
+        expect(page.get_by_role("img", name="Photo of what is in hand")).to_be_visible()
+    hand.tap("Remark")
+    [entry] = phone.wait_entries(job, 1)
+    assert entry["entry"]["data"]["text"] == "Scratch on the left seat stay" and len(entry["entry"]["photos"]) == 1
+    go(phone, f"#/jobs/{job}/bench/front_cage/cage_height_gap")
+    hand.tap(page.locator(".now").get_by_role("button", name="1 photo"))
+    hand.tap("Leave out")
+    wait_begun(phone, 0)
+    phone.reload()
+    go(phone, f"#/jobs/{job}/plan")
+    expect(words).to_have_value("")
+    expect(page.get_by_role("button", name="Photo", exact=True)).to_be_visible()
+
+
+def test_a_photo_without_words_is_a_remark(phone: Phone, job: str, served: Served) -> None:
+    page = phone.page
+    go(phone, f"#/jobs/{job}/plan")
+    choose(phone, page.get_by_role("button", name="Photo", exact=True), taken(400, 300))
+    page.get_by_role("button", name="1 photo").wait_for()
+    Mechanic(page).tap("Advised, not wanted")
+    expect(page.get_by_text("Write which work it was.")).to_be_visible()
+    Mechanic(page).tap("Remark")
+    [entry] = phone.wait_entries(job, 1)
+    assert entry["entry"]["data"] == {"text": "Photo"} and len(entry["entry"]["photos"]) == 1
+    phone.wait_sent()
+    assert served.rows("SELECT kind FROM entries WHERE job_id = ?", job) == [("remark",)]
 
 
 def test_one_the_service_refuses_is_told_kept_and_can_be_saved(phone: Phone, job: str, served: Served) -> None:

@@ -15,10 +15,14 @@ function useParts(): Parts | null {
 }
 
 const begun = new Map<string, Signal<NewPhoto[]>>();
-/** Photos of something begun, kept while another page is open. */
+/** Photos of something begun, kept until they are written down or left out, whatever page is open. */
 export function photosBegun(of: string): Signal<NewPhoto[]> {
-  const found = begun.get(of) ?? signal([]);
-  begun.set(of, found);
+  let found = begun.get(of);
+  if (!found) {
+    const photos = (found = signal<NewPhoto[]>([]));
+    begun.set(of, photos);
+    void load().then((here) => here.followBegun(of, photos)).catch(() => undefined);
+  }
   return found;
 }
 

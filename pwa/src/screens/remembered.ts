@@ -11,7 +11,8 @@ export function remembered<T>(name: string): T | null {
 
 export function remember(name: string, value: unknown): void {
   try {
-    localStorage.setItem(KEY + name, JSON.stringify(value));
+    if (value === null) localStorage.removeItem(KEY + name);
+    else localStorage.setItem(KEY + name, JSON.stringify(value));
   } catch {
     // A browser without storage asks again.
   }

@@ -1,4 +1,3 @@
-import { useSignal } from "@preact/signals";
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Step } from "../../catalogue";
 import { judgeDeviation } from "../../domain/hanger";
@@ -16,8 +15,7 @@ import { Indexing } from "../work_out/indexing";
 import { Cautions } from "./cautions";
 import { scaleFor } from "./line";
 import { withKm } from "../kilometres";
-import { logWith, PhotoInHand } from "../photos";
-import type { NewPhoto } from "../../store/database";
+import { logWith, PhotoInHand, photosBegun } from "../photos";
 
 export interface HangerProps { work: Work; step: Step; onKept: (id: string) => void; back: string }
 
@@ -32,7 +30,7 @@ export function HangerSheet({ work, step, onKept, back }: HangerProps) {
   const deviation = fit?.deviation_mm ?? null;
   const verdict = fit && deviation !== null ? judgeDeviation(fit, q.band).verdict : null;
 
-  const photos = useSignal<NewPhoto[]>([]);
+  const photos = photosBegun(`${work.job.id} ${quantity.id}`);
   const once = useOnce();
   const keep = () => once(async () => {
     if (deviation === null) {

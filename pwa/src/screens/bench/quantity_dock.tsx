@@ -1,4 +1,3 @@
-import { useSignal } from "@preact/signals";
 import { useState } from "preact/hooks";
 import type { Step } from "../../catalogue";
 import { judge, judgeInterval } from "../../domain/conformity";
@@ -18,8 +17,7 @@ import { notSaved, useOneAtATime } from "../once";
 import { correcting, headOf } from "../correcting";
 import { go, jobLink } from "../route";
 import { withKm } from "../kilometres";
-import { logWith, PhotoInHand } from "../photos";
-import type { NewPhoto } from "../../store/database";
+import { logWith, PhotoInHand, photosBegun } from "../photos";
 
 interface DockProps {
   work: Work;
@@ -51,7 +49,7 @@ export function QuantityDock({ work, step, state: q, onKept, onClose, onGear }: 
   const judged = odd ? null : feeler ? leaf && judgeInterval(leaf[0], leaf[1], q.band) : value === null ? null : judge(value, quantity.u, q.band);
   const verdict = judged && judged.verdict !== "none" ? judged.verdict : null;
 
-  const photos = useSignal<NewPhoto[]>([]);
+  const photos = photosBegun(`${work.job.id} ${quantity.id}`);
   const tool = toolFor(quantity.id);
   const once = useOneAtATime();
   const keep = () => once(async () => {

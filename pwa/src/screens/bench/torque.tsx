@@ -1,4 +1,3 @@
-import { useSignal } from "@preact/signals";
 import { useState } from "preact/hooks";
 import type { ComponentChildren } from "preact";
 import type { Fastener, Step } from "../../catalogue";
@@ -9,8 +8,7 @@ import { Leaf } from "../../look/touch";
 import { WhoLogs } from "../job/who_logs";
 import { makersFigure } from "../makers_figure";
 import { notSaved, useOneAtATime } from "../once";
-import { logWith, PhotoInHand } from "../photos";
-import type { NewPhoto } from "../../store/database";
+import { logWith, PhotoInHand, photosBegun } from "../photos";
 import { toolLink } from "../tools";
 import { limitsOf, NM, targetWords, torqueScale, tryTorqueAt } from "../torque_value";
 import { stageOf, torqueOf, type Work } from "../work";
@@ -49,7 +47,7 @@ export function TorqueDock({ work, step, fastener, onKept, onClose }: { work: Wo
   const at = data && tryTorqueAt(work.cat, data, fastener, wrenchOf(work.cat, gauge));
   const limits = maker === null ? fastener : { lower: maker, upper: maker };
 
-  const photos = useSignal<NewPhoto[]>([]);
+  const photos = photosBegun(`${work.job.id} ${fastener.id}`);
   const once = useOneAtATime();
   const keep = () => once(async () => {
     if (!data) {

@@ -1,31 +1,41 @@
-import { useSignal } from "@preact/signals";
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { EntryDraft, Stage } from "../../nouns";
 import { notSaved, useOnce } from "../once";
-import { logWith, PhotoInHand } from "../photos";
-import type { NewPhoto } from "../../store/database";
+import { logWith, PhotoInHand, photosBegun } from "../photos";
+import { remember, remembered } from "../remembered";
 
-/** A remark, or work that was advised and not wanted. */
+/** A photo may speak for itself; the entry needs a word to be told by. */
+const NO_WORDS = "Photo";
+
+/** A remark, or work that was advised and not wanted. What is begun of a job stays on the phone, whatever page is open. */
 export function Words({ jobId, stage, first }: { jobId: string; stage: Stage; /** Where it is what the page is for. */ first?: boolean }) {
-  const [text, setText] = useState("");
+  const begun = `words.${jobId}`;
+  const [text, show] = useState(() => remembered<string>(begun) ?? "");
   const [said, setSaid] = useState<string | null>(null);
   const field = useRef<HTMLTextAreaElement>(null);
   useEffect(() => {
     if (first) field.current?.focus({ preventScroll: true });
   }, []);
-  const photos = useSignal<NewPhoto[]>([]);
+  const newest = useRef(text);
+  newest.current = text;
+  const setText = (next: string) => {
+    show(next);
+    remember(begun, next || null);
+  };
+  const photos = photosBegun(`${jobId} words`);
   const once = useOnce();
   const keep = (kind: "remark" | "declined") => once(async () => {
-    const words = text.trim();
+    const words = text.trim() || (kind === "remark" && photos.value.length ? NO_WORDS : "");
     if (!words) {
-      setSaid("Write it first.");
+      setSaid(kind === "declined" ? "Write which work it was." : "Write it first.");
       field.current?.focus();
       return;
     }
     const draft = kind === "remark" ? { kind, stage, data: { text: words } } : { kind, stage, data: { work: words } };
     try {
       await logWith(photos, jobId, draft as EntryDraft);
-      setText("");
+      // What was typed on meanwhile is begun anew.
+      if (newest.current === text) setText("");
       setSaid(kind === "remark" ? "Written down." : "Written down: advised, not wanted.");
     } catch (error) {
       setSaid(notSaved(error));

@@ -2,6 +2,7 @@ import type { Signal } from "@preact/signals";
 import { useState } from "preact/hooks";
 import { count } from "../../look/number";
 import type { NewPhoto } from "../../store/database";
+import { joined } from "./begun";
 import { MOST, Pick } from "./pick";
 import { Pictures } from "./pictures";
 
@@ -10,8 +11,7 @@ export function InHand({ photos }: { photos: Signal<NewPhoto[]> }) {
   const [open, setOpen] = useState(false);
   const chosen = photos.value;
   const add = (more: NewPhoto[]) => {
-    const all = new Map([...photos.value, ...more].map((photo) => [photo.sha256, photo]));
-    photos.value = [...all.values()].slice(0, MOST);
+    photos.value = joined(photos.value, more).slice(0, MOST);
     setOpen(false);
   };
   return (

@@ -2,6 +2,7 @@
 import "./photo.css";
 
 export { Add } from "./add";
+export { followBegun } from "./begun";
 export { InHand } from "./in_hand";
 export { logWith } from "./keep";
 export { Pictures } from "./pictures";
