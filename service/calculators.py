@@ -135,10 +135,10 @@ def of_torque(body: Body) -> dict[str, Any]:
     limits = nm("lower"), nm("upper")
     if limits == (None, None):
         limits = answer["target_nm"], answer["target_nm"]
-    try:
-        return answer | vars(torque.judge_torque(answer["applied_nm"], *limits, wrench, shown))
-    except CannotCompute as error:
-        return answer | {"why_not": dict.fromkeys(("verdict", "p_inside"), error.reason)}
+    judged = torque.judge_torque(answer["applied_nm"], *limits, wrench, shown)
+    if judged.p_inside is None:
+        return answer | {"why_not": dict.fromkeys(("verdict", "p_inside"), torque.refusal(wrench, shown))}
+    return answer | vars(judged)
 
 
 @_or_reasons(schemas.ConformityAnswerSchema)

@@ -6,7 +6,6 @@ from __future__ import annotations
 from typing import Any
 
 from service.domain import torque
-from service.domain.conformity import NO_JUDGEMENT
 from service.domain.errors import CannotCompute
 from service.entry_asked import BikeAsked, Surroundings, in_unit, item
 from service.entry_fault import rejected, retry
@@ -69,13 +68,13 @@ def tightened(entry: dict, bike: BikeAsked, around: Surroundings) -> tuple[dict,
     adapter = torque.Adapter(data["adapter_mm"], data.get("angle_deg", 0.0)) if data.get("adapter_mm") else None
     try:
         value = torque.at_fastener(shown, wrench, adapter)
-        refused = torque.refusal(wrench, shown)
-        judged = NO_JUDGEMENT if refused else torque.judge_torque(value, *limits, wrench, shown)
+        judged = torque.judge_torque(value, *limits, wrench, shown)
     except CannotCompute as error:
         raise rejected("/data/adapter_mm" if adapter else "/data/applied", error.reason) from error
     derived = {"value": value, "unit": "N·m", "verdict": judged.verdict, "p_inside": judged.p_inside}
     derived["band"] = band
-    if refused:
+    refused = torque.refusal(wrench, shown)
+    if refused and judged.p_inside is None:
         derived["why_not"] = dict.fromkeys(("verdict", "p_inside"), refused)
     if gauge and is_overdue(gauge, around.received_at.date()):
         derived["gauge_overdue"] = True

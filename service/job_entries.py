@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable
 from typing import Any
 
@@ -28,9 +29,15 @@ def as_computed(found: Iterable[dict[str, Any]]) -> list[Entry]:
             adjuster=line["adjuster"],
             amount=line["amount"],
             fastener=line["fastener"],
+            holds=line["fastener"] is None or _holds(json.loads(line["derived"])),
             check=line["check_id"],
             outcome=line["outcome"],
             by=line["by_person"],
         )
         for line in found
     ]
+
+
+def _holds(torque: dict[str, Any]) -> bool:
+    """Whether a torque has tightened its fastener, as far as its wrench can tell."""
+    return torque["verdict"] != "outside" and "why_not" not in torque

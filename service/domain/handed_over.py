@@ -45,6 +45,7 @@ class Entry:
     adjuster: str | None = None
     amount: float | None = None
     fastener: str | None = None
+    holds: bool = True  # False for a torque outside its band, or one that its wrench cannot vouch for
     check: str | None = None
     outcome: str | None = None
     by: str | None = None

@@ -137,10 +137,14 @@ def plan(
 
 
 def done_steps(steps: Iterable[Step], entries: Iterable[Entry], marked: Iterable[str] = ()) -> frozenset[str]:
-    """Ids of steps that are done: marked so, or each thing asked for has a standing entry (a check: passed last)."""
+    """Ids of steps that are done: marked so, or each thing asked for has a standing entry.
+
+    Of a check and of a torque the last one counts: a check that was passed, a torque that holds.
+    """
     last = standing(entries)
     quantities = {e.quantity for e in last if e.kind == "reading"}
-    fasteners = {e.fastener for e in last if e.kind == "torque"}
+    torques = {e.fastener: e for e in last if e.kind == "torque"}
+    fasteners = {id for id, e in torques.items() if e.holds}
     passed = {check for check, outcome in check_outcomes(last).items() if outcome == "passed"}
     done = set(marked)
     for s in steps:

@@ -6,7 +6,7 @@ Any unit of torque will do as long as it is one; `_nm` names are newton metres.
 import math
 from dataclasses import dataclass
 
-from service.domain.conformity import Band, Judgement, judge, judge_interval
+from service.domain.conformity import NO_JUDGEMENT, Band, Judgement, judge, judge_interval
 from service.domain.errors import CannotCompute
 
 # ISO 6789:2003, type II class A: permissible deviation by the tool's maximum, over 20 to 100 % of its range.
@@ -14,6 +14,7 @@ TOLERANCE_ABOVE_10_NM = 4.0
 TOLERANCE_TO_10_NM = 6.0
 RANGE_FROM = 0.2
 SINGLE_FIGURE_PERCENT = 10.0  # band around a target given as one figure; from memory
+BEYOND_DOUBT_PERCENT = 50.0  # no wrench errs by more, even out of its range; from memory
 
 
 @dataclass(frozen=True)
@@ -79,14 +80,16 @@ def tolerance_percent(wrench: Wrench, shown_nm: float) -> float:
 def refusal(wrench: Wrench, shown_nm: float) -> str | None:
     """Why the wrench cannot be trusted at this torque, or None: outside its range.
 
-    The range begins where the wrench's certificate says, else at 20 % of its largest torque (ISO 6789:2003).
+    The range begins where the wrench's certificate says, else at 20 % of its largest torque (ISO 6789:2003); it ends
+    at the largest. A limit that is not known refuses nothing.
     """
-    if wrench.max_nm is None:
+    low, high = wrench.min_nm, wrench.max_nm
+    if low is None and high is not None:
+        low = RANGE_FROM * high
+    if (low is None or low <= shown_nm) and (high is None or shown_nm <= high):
         return None
-    low = RANGE_FROM * wrench.max_nm if wrench.min_nm is None else wrench.min_nm
-    if low <= shown_nm <= wrench.max_nm:
-        return None
-    return f"This wrench is good from {low:g} to {wrench.max_nm:g} N·m only: take another one."
+    ends = [f"{word} {limit:g}" for word, limit in (("from", low), ("to", high)) if limit is not None]
+    return f"This wrench is good {' '.join(ends)} N·m only: take another one."
 
 
 def band_around(target_nm: float) -> Band:
@@ -104,22 +107,26 @@ def judge_torque(
     """Judge the torque at the fastener; the wrench's tolerance is a rectangle around it (JCGM 100:2008, 4.3.7).
 
     A wrench without a tolerance but with the standard uncertainty of its certificate is judged by that, as any value.
+    Outside its range (see refusal) a wrench vouches for nothing: what would miss the band even if it erred by half is
+    outside, all else is not judged.
     Equal limits are a target given as a single figure, and are widened to its band; see band_around.
-    shown_nm is what the wrench showed, where an adapter makes it differ. Raises CannotCompute outside the
-    wrench's range, and for what is no torque.
+    shown_nm is what the wrench showed, where an adapter makes it differ. Raises CannotCompute for what is no torque.
     """
     wrench = wrench or Wrench()
     shown_nm = _torque(applied_nm) if shown_nm is None else _torque(shown_nm)
-    refused = refusal(wrench, shown_nm)
-    if refused:
-        raise CannotCompute(refused)
     single = lower_nm is not None and lower_nm == upper_nm
     band = band_around(lower_nm) if single else Band(lower_nm, upper_nm)
+    if refusal(wrench, shown_nm):
+        judged = _judge_within(applied_nm, BEYOND_DOUBT_PERCENT, band)
+        return judged if judged.p_inside == 0 else NO_JUDGEMENT
     if wrench.tolerance_percent is None and wrench.u_nm is not None and shown_nm > 0:
         # What the adapter does to the torque it does to its uncertainty.
         return judge(applied_nm, wrench.u_nm * applied_nm / shown_nm, band)
-    half = applied_nm * tolerance_percent(wrench, shown_nm) / 100
-    return judge_interval(applied_nm - half, applied_nm + half, band)
+    return _judge_within(applied_nm, tolerance_percent(wrench, shown_nm), band)
+
+
+def _judge_within(nm: float, percent: float, band: Band) -> Judgement:
+    return judge_interval(nm * (1 - percent / 100), nm * (1 + percent / 100), band)
 
 
 def _torque(value: float) -> float:

@@ -32,7 +32,8 @@ def test_hand_worked(case):
         assert ring[:-1] in [wanted[n:] + wanted[:n] for n in range(len(wanted))]
         assert all(f"“{id}”" in str(caught.value) for id in wanted)
         return
-    result = plan(steps, inputs["missing_parts"], inputs["done"], inputs["failed_checks"])
+    done = {*inputs["done"], *done_steps(steps, [Entry(**entry) for entry in inputs.get("entries", ())])}
+    result = plan(steps, inputs["missing_parts"], done, inputs["failed_checks"])
     assert json.loads(json.dumps([asdict(s) for s in result.states])) == expected["states"]
     assert {part: list(ids) for part, ids in result.holds.items()} == expected["holds"]
     assert list(result.blocked_ride) == expected["blocked_ride"]
@@ -57,6 +58,10 @@ def test_a_step_is_done_by_its_entries():
     assert done_steps(steps, [gap, mount, passed, failed]) == {"gap"}
     assert done_steps(steps, [gap, mount], marked=["tape"]) == {"gap", "tape"}
     assert done_steps(steps, [gap, mount, Entry("5", "void", "bench", 5, replaces="2")]) == frozenset()
+    loose = Entry("6", "torque", "bench", 6, fastener="mount", holds=False)
+    again = Entry("7", "torque", "bench", 7, fastener="mount")
+    assert done_steps(steps, [gap, mount, loose]) == frozenset()
+    assert done_steps(steps, [gap, mount, loose, again]) == {"gap"}
 
 
 IDS = [f"s{n}" for n in range(7)]

@@ -3,10 +3,11 @@
 import math
 
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from service.domain import torque
+from service.domain.conformity import NO_JUDGEMENT
 from service.domain.errors import CannotCompute
 from service.domain.torque import Adapter, Wrench
 from service.domain.units import convert, parse_factor
@@ -37,10 +38,11 @@ def answer(target, unit, factor_nm, applied=None, lower=None, upper=None, **more
     if applied is not None:
         fields["applied_nm"] = torque.at_fastener(nm(applied), wrench, adapter)
         limits = (nm(target), nm(target)) if lower is None else (nm(lower), nm(upper))
-        try:
-            fields |= vars(torque.judge_torque(fields["applied_nm"], *limits, wrench, nm(applied)))
-        except CannotCompute as error:
-            assert "good from" in error.reason
+        judged = torque.judge_torque(fields["applied_nm"], *limits, wrench, nm(applied))
+        if judged.verdict == "none":
+            assert "good from" in torque.refusal(wrench, nm(applied))
+        else:
+            fields |= vars(judged)
     return fields
 
 
@@ -81,10 +83,33 @@ def test_refuses_to_judge_outside_the_range_of_the_wrench():
     wrench = Wrench(max_nm=50)
     assert torque.judge_torque(10, 10, 10, wrench).verdict == "inside"
     for applied in (9.99, 50.01):
-        with pytest.raises(CannotCompute, match="good from 10 to 50"):
-            torque.judge_torque(applied, 5, 60, wrench)
+        assert torque.judge_torque(applied, 5, 60, wrench) == NO_JUDGEMENT
+        assert "good from 10 to 50 N·m" in torque.refusal(wrench, applied)
     # What counts is what the wrench showed, not what the adapter made of it.
     assert torque.judge_torque(55, 50, 60, wrench, shown_nm=48).verdict == "inside"
+
+
+@pytest.mark.parametrize(
+    ("wrench", "good", "refused", "words"),
+    [
+        (Wrench(max_nm=50), (10, 50), (9.9, 50.1), "good from 10 to 50 N·m"),
+        (Wrench(min_nm=4, max_nm=50), (4, 50), (3.9, 50.1), "good from 4 to 50 N·m"),
+        (Wrench(min_nm=4), (4, 5000), (3.9, 0), "good from 4 N·m only"),
+        (Wrench(), (0, 5000), (), ""),
+    ],
+)
+def test_each_limit_of_the_range_refuses_by_itself(wrench, good, refused, words):
+    assert [torque.refusal(wrench, shown) for shown in good] == [None] * len(good)
+    assert all(words in torque.refusal(wrench, shown) for shown in refused)
+
+
+@given(st.floats(0.1, 200), st.floats(1, 3))
+def test_out_of_range_only_what_no_wrench_could_excuse_is_outside(applied, off):
+    """A torque off by less than half of itself is not judged, one off by more is outside."""
+    assume(abs(off - 2) > 1e-6)
+    out_of_range = Wrench(max_nm=applied / 2)
+    verdict = torque.judge_torque(applied, None, applied / off, out_of_range).verdict
+    assert verdict == ("outside" if off > 2 else "none")
 
 
 def test_no_limits_no_verdict():
@@ -103,7 +128,6 @@ def test_no_limits_no_verdict():
         lambda: torque.judge_torque(math.inf, 5, 6),
         lambda: torque.judge_torque(5, 7, 6),
         lambda: torque.judge_torque(5, 5, 6, Wrench(tolerance_percent=-1)),
-        lambda: torque.judge_torque(5, 5, 6, Wrench(max_nm=math.nan)),
     ],
 )
 def test_refuses_what_cannot_be(call):

@@ -188,8 +188,16 @@ def test_outside_its_range_a_wrench_judges_nothing_and_says_so(shop):
     assert (got["value"], got["verdict"], got["p_inside"]) == (5, "none", None)
     assert got["why_not"]["verdict"] == "This wrench is good from 12 to 60 N·m only: take another one."
     assert tightened(shop, 5, wrench(shop, lowest=4, highest=60))["verdict"] == "inside"
+    assert tightened(shop, 5, wrench(shop, lowest=6))["why_not"]["verdict"].startswith("This wrench is good from 6 N·m")
     # A gauge that measures no torque says nothing of one.
     assert tightened(shop, 5.4, wrench(shop, unit="mm", highest=1))["p_inside"] == pytest.approx(0.424 / 0.648)
+
+
+def test_far_beyond_its_band_a_torque_is_outside_whatever_the_wrench(shop):
+    """50 N·m, or half of it, is far above 5.5."""
+    got = tightened(shop, 50, wrench(shop, lowest=2, highest=14))
+    assert (got["verdict"], got["p_inside"]) == ("outside", 0)
+    assert "why_not" not in got
 
 
 def test_the_makers_figure_judges_before_the_catalogues(shop):

@@ -49,6 +49,20 @@ def test_steps_are_done_by_their_entries_or_marked(shop):
     assert (step(plan, "cockpit")["state"], step(plan, "crank")["state"]) == ("done", "done")
 
 
+def test_a_torque_that_does_not_hold_leaves_its_step_open(shop):
+    """Outside its band, or beyond what its wrench can vouch for; the last torque counts."""
+    phone, small = shop.phone, {"id": new_id(), "name": "Wrench 1", "unit": "N·m", "lowest": 2, "highest": 14}
+    phone.put("/gauges", {"gauges": [small]})
+
+    def cockpit_after(applied: float) -> str:
+        body = {"fastener": "stem_faceplate", "applied": applied, "unit": "N·m"}
+        phone.sent(phone.entry(shop.job, "torque", body, gauge_id=small["id"]))
+        return step(plan_of(phone, shop.job), "cockpit")["state"]
+
+    phone.sent(phone.entry(shop.job, "torque", {"fastener": "stem_steerer", "applied": 5, "unit": "N·m"}))
+    assert [cockpit_after(nm) for nm in (50, 5, 1.9, 7, 5)] == ["ready", "done", "ready", "ready", "done"]
+
+
 def test_a_failed_stop_ride_check_blocks_the_ride_until_it_is_passed(shop):
     phone = shop.phone
     phone.sent(phone.entry(shop.job, "check", {"check": "paired", "outcome": "failed"}))

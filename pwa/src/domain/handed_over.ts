@@ -27,6 +27,8 @@ export interface DomainEntry {
   adjuster?: string | null;
   amount?: number | null;
   fastener?: string | null;
+  /** False for a torque outside its band, or one that its wrench cannot vouch for. */
+  holds?: boolean;
   check?: string | null;
   outcome?: string | null;
 }

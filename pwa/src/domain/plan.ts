@@ -115,17 +115,20 @@ export function plan(
   return { states: all, holds, blocked_ride: failed };
 }
 
-/** Ids of steps that are done: marked so, or each thing asked for has a standing entry (a check: passed last). */
+/**
+ * Ids of steps that are done: marked so, or each thing asked for has a standing entry. Of a check and of a torque the last
+ * one counts: a check that was passed, a torque that holds.
+ */
 export function doneSteps(steps: Iterable<PlanStep>, entries: Iterable<DomainEntry>, marked: Iterable<string> = []): Set<string> {
   const last = standing(entries);
   const quantities = new Set(last.filter((e) => e.kind === "reading").map((e) => e.quantity));
-  const fasteners = new Set(last.filter((e) => e.kind === "torque").map((e) => e.fastener));
+  const torques = new Map(last.filter((e) => e.kind === "torque").map((e) => [e.fastener, e.holds]));
   const outcomes = checkOutcomes(last);
   const done = new Set(marked);
   for (const step of steps) {
     const wants = [step.quantities ?? [], step.fasteners ?? [], step.checks ?? []] as const;
     const asked = wants.some((ids) => ids.length > 0);
-    const answered = wants[0].every((id) => quantities.has(id)) && wants[1].every((id) => fasteners.has(id)) &&
+    const answered = wants[0].every((id) => quantities.has(id)) && wants[1].every((id) => torques.has(id) && torques.get(id) !== false) &&
       wants[2].every((id) => outcomes.get(id) === "passed");
     if (asked && answered) done.add(step.id);
   }

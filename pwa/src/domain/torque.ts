@@ -2,7 +2,7 @@
  * Torque wrenches: what to set with an adapter, what reaches the fastener, and whether that is in its range. Any unit of
  * torque will do as long as it is one; `_nm` names are newton metres.
  */
-import { judge, judgeInterval, type Judgement, type Limits } from "./conformity";
+import { judge, judgeInterval, NO_JUDGEMENT, type Judgement, type Limits } from "./conformity";
 import { CannotCompute } from "./errors";
 
 /** ISO 6789:2003, type II class A: permissible deviation by the tool's maximum, over 20 to 100 % of its range. */
@@ -11,6 +11,8 @@ const TOLERANCE_TO_10_NM = 6;
 const RANGE_FROM = 0.2;
 /** Band around a target given as one figure; from memory. */
 const SINGLE_FIGURE_PERCENT = 10;
+/** No wrench errs by more, even out of its range; from memory. */
+const BEYOND_DOUBT_PERCENT = 50;
 
 /**
  * Length from square to the middle of the grip, largest torque, tolerance; smallest torque and the standard uncertainty of
@@ -64,14 +66,12 @@ export function tolerancePercent(wrench: Wrench, shownNm: number): number {
 
 /**
  * Why the wrench cannot be trusted at this torque, or null: outside its range, which begins where its certificate says,
- * else at 20 % of its largest torque (ISO 6789:2003).
+ * else at 20 % of its largest torque (ISO 6789:2003). A limit that is not known refuses nothing.
  */
-export function refusal(wrench: Wrench, shownNm: number): string | null {
-  const most = wrench.max_nm;
-  if (most === undefined) return null;
-  const least = wrench.min_nm ?? RANGE_FROM * most;
-  if (least <= shownNm && shownNm <= most) return null;
-  return `This wrench is good from ${figure(least)} to ${figure(most)} N·m only: take another one.`;
+export function refusal({ min_nm, max_nm }: Wrench, shownNm: number): string | null {
+  const least = min_nm ?? (max_nm && RANGE_FROM * max_nm);
+  if (!(shownNm < least!) && !(shownNm > max_nm!)) return null;
+  return `This wrench is good${least === undefined ? "" : ` from ${figure(least)}`}${max_nm === undefined ? "" : ` to ${figure(max_nm)}`} N·m only: take another one.`;
 }
 
 /** The band of a target given as a single figure: 10 % to either side (from memory). */
@@ -81,26 +81,27 @@ export function bandAround(targetNm: number): Limits {
 
 /**
  * Judges the torque at the fastener; the wrench's tolerance is a rectangle around it (JCGM 100:2008, 4.3.7). One without
- * a tolerance but with the standard uncertainty of its certificate is judged by that. Equal limits are a target given as a
- * single figure, and are widened to its band. shownNm is what the wrench showed, where an adapter makes it differ. Throws
- * CannotCompute outside the wrench's range, and for what is no torque.
+ * a tolerance but with the standard uncertainty of its certificate is judged by that. Outside its range a wrench vouches
+ * for nothing: what would miss the band even if it erred by half is outside, all else is not judged. Equal limits are a
+ * target given as a single figure, and are widened to its band. shownNm is what the wrench showed, where an adapter makes
+ * it differ. Throws CannotCompute for what is no torque.
  */
 export function judgeTorque(appliedNm: number, limits: Limits, wrench: Wrench = {}, shownNm: number = appliedNm): Judgement {
-  const refused = refusal(wrench, torque(shownNm));
-  if (refused) throw new CannotCompute(refused);
   const single = limits.lower != null && limits.lower === limits.upper;
   const band = single ? bandAround(limits.lower!) : limits;
+  if (refusal(wrench, torque(shownNm))) {
+    const judged = judgeInterval(...within(appliedNm, BEYOND_DOUBT_PERCENT), band);
+    return judged.p_inside === 0 ? judged : NO_JUDGEMENT;
+  }
   // What the adapter does to the torque it does to its uncertainty.
   if (wrench.tolerance_percent === undefined && wrench.u_nm !== undefined && shownNm > 0) return judge(appliedNm, (wrench.u_nm * appliedNm) / shownNm, band);
-  const [low, high] = spread(appliedNm, wrench, shownNm);
-  return judgeInterval(low, high, band);
+  return judgeInterval(...spread(appliedNm, wrench, shownNm), band);
 }
 
 /** Between what and what the torque at the fastener lies, by the wrench's tolerance. */
-export function spread(appliedNm: number, wrench: Wrench, shownNm: number): [number, number] {
-  const half = (appliedNm * tolerancePercent(wrench, shownNm)) / 100;
-  return [appliedNm - half, appliedNm + half];
-}
+export const spread = (appliedNm: number, wrench: Wrench, shownNm: number): [number, number] => within(appliedNm, tolerancePercent(wrench, shownNm));
+
+const within = (nm: number, percent: number): [number, number] => [nm * (1 - percent / 100), nm * (1 + percent / 100)];
 
 function torque(value: number): number {
   if (!(value >= 0 && value <= 1e6)) throw new CannotCompute("A torque is a number from zero up.");

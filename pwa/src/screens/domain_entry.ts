@@ -4,6 +4,7 @@ import type { AdjusterEffect, DomainEntry } from "../domain/handed_over";
 import { fit, type HangerFit } from "../domain/hanger";
 import type { LoggedEntry } from "../book";
 import type { Bike, Entry, EntryOf, Tip } from "../nouns";
+import { tryTorqueAt } from "./torque_value";
 
 const DEFAULT_RADIUS_MM = 311;
 
@@ -30,7 +31,7 @@ export function domainEntry(cat: Catalogue, logged: LoggedEntry, bike: Pick<Bike
       return a ? { ...head, adjuster: a.id, amount: a.id === "none" ? 0 : toUnit(cat, e.data.amount, e.data.unit, a.unit) } : null;
     }
     case "torque":
-      return { ...head, fastener: e.data.fastener };
+      return { ...head, fastener: e.data.fastener, holds: tryTorqueAt(cat, e.data, e.gauge_id)?.holds ?? true };
     case "check":
       return { ...head, check: e.data.check, outcome: e.data.outcome };
     default:

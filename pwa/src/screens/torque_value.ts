@@ -1,11 +1,11 @@
 /** What a torque entry means at its fastener: the wrench shows it, an adapter changes it, its tolerance leaves it open. */
 import { toUnit, type Catalogue, type Fastener } from "../catalogue";
 import type { Verdict } from "../domain/conformity";
-import { CannotCompute } from "../domain/errors";
 import { atFastener, bandAround, judgeTorque, refusal, spread, type Adapter, type Wrench } from "../domain/torque";
 import { scaleOf, type Scale } from "../look/geometry";
 import { num } from "../look/number";
 import type { EntryData } from "../nouns";
+import { gaugeOf, wrenchOf } from "./wrenches";
 
 export const NM = "N·m";
 
@@ -14,11 +14,13 @@ export type TorqueLimits = Pick<Fastener, "lower" | "upper">;
 export interface AtFastener {
   value_nm: number;
   shown_nm: number;
-  /** Between what and what the wrench's tolerance leaves it. */
-  spread_nm: [number, number];
+  /** Between what and what the wrench's tolerance leaves it; null outside its range. */
+  spread_nm: [number, number] | null;
   verdict: Verdict;
   /** Why the wrench cannot be judged by. */
   refused: string | null;
+  /** Neither outside its band nor beyond what its wrench can vouch for. */
+  holds: boolean;
 }
 
 /** Throws CannotCompute where the adapter's arm is not known. `gauge`: what is known of the wrench besides its length. */
@@ -28,21 +30,24 @@ export function torqueAt(cat: Catalogue, data: Omit<EntryData["torque"], "fasten
   const shown = toUnit(cat, data.applied, data.unit, NM);
   const value = atFastener(shown, wrench, adapter);
   const refused = refusal(wrench, shown);
+  const { verdict } = judgeTorque(value, limitsOf(cat, data, limits), wrench, shown);
   return {
-    value_nm: value, shown_nm: shown, spread_nm: spread(value, wrench, shown), refused,
-    verdict: refused ? "none" : judgeTorque(value, limitsOf(cat, data, limits), wrench, shown).verdict,
+    value_nm: value, shown_nm: shown, spread_nm: refused ? null : spread(value, wrench, shown), refused, verdict,
+    holds: !refused && verdict !== "outside",
   };
 }
 
-/** The same, or null where an entry of another phone cannot be read. */
-export function tryTorqueAt(cat: Catalogue, data: EntryData["torque"], limits: TorqueLimits, gauge: Wrench = {}): AtFastener | null {
+/** The same, or null where it cannot be told: a newer phone's unit, an adapter without the wrench's length. */
+export function tryTorqueAt(cat: Catalogue, data: EntryData["torque"], gaugeId: string | undefined): AtFastener | null {
   try {
-    return torqueAt(cat, data, limits, gauge);
-  } catch (error) {
-    if (error instanceof CannotCompute) return null;
-    throw error;
+    return torqueAt(cat, data, cat.fasteners.find((f) => f.id === data.fastener) ?? {}, wrenchOf(cat, gaugeOf(gaugeId)));
+  } catch {
+    return null;
   }
 }
+
+/** In place of its verdict, where there is a band and the wrench cannot vouch for what it showed. */
+export const notJudged = (at: AtFastener | null | undefined) => (at?.refused && at.verdict === "none" ? { verdictText: "cannot be judged" } : {});
 
 /** The maker's figure, where the entry carries it, comes before the catalogue's. */
 export function limitsOf(cat: Catalogue, data: Pick<EntryData["torque"], "target" | "unit">, limits: TorqueLimits): TorqueLimits {

@@ -11,6 +11,7 @@ vi.mock("../../src/book", async () => ({
   entriesOf: (id: string) => signal(before.entries.filter((e) => e.entry.job_id === id)), jobsOf: () => before.jobs,
 }));
 const { workOf, quantityState, outcomeOf } = await import("../../src/screens/work");
+const { wrenches } = await import("../../src/screens/wrenches");
 const { openPoints } = await import("../../src/screens/handover/open_points");
 
 const bike: Bike = {
@@ -76,6 +77,30 @@ describe("a job as the screens show it", () => {
     before.entries = [reading("rear_trim", 3, "step", { job_id: "old" }), entry("adjustment", { adjuster: "rear_trim", amount: 1, unit: "step" }, { job_id: "old", stage: "road" })];
     expect(state([], "rear_trim").baseline).toBe(4);
   });
+});
+
+describe("a torque", () => {
+  const cockpit = (...applied: number[]) => workOf(bike, job, [
+    entry("torque", { fastener: "stem_steerer", applied: 5, unit: "N·m" }, { gauge_id: "small" } as Partial<Entry>),
+    ...applied.map((nm) => entry("torque", { fastener: "stem_faceplate", applied: nm, unit: "N·m" }, { gauge_id: "small" } as Partial<Entry>)),
+  ])!.steps.find((s) => s.step.id === "cockpit")!.state.state;
+  beforeEach(() => {
+    wrenches.value = [{ id: "small", name: "2 to 14", unit: "N·m", lowest: 2, highest: 14, coverage_factor: 2 } as (typeof wrenches.value)[number]];
+    return () => (wrenches.value = []);
+  });
+  it("that holds makes its step done", () => expect(cockpit(5)).toBe("done"));
+  it("of 50 on a bolt of 5 does not, by a wrench that ends at 14 or by any", () => {
+    expect(cockpit(50)).toBe("ready");
+    wrenches.value = [];
+    expect(cockpit(50)).toBe("ready");
+  });
+  it("below what the wrench can vouch for does not, and a later one that holds does", () => {
+    expect(cockpit(1.9)).toBe("ready");
+    expect(cockpit(1.9, 5)).toBe("done");
+    expect(cockpit(5, 1.9)).toBe("ready");
+  });
+  it("in a unit of a newer catalogue is passed over", () =>
+    expect(() => workOf(bike, job, [entry("torque", { fastener: "stem_faceplate", applied: 5, unit: "kN·m" })])).not.toThrow());
 });
 
 describe("stop-ride checks", () => {

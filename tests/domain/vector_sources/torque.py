@@ -30,6 +30,11 @@ def share(low, high, lower, upper):
     return inside / cells
 
 
+def clear_of(applied, lower, upper):
+    """Whether a torque misses its band even if the wrench erred by half of it."""
+    return applied * 1.5 < lower or applied * 0.5 > upper
+
+
 def chance(applied, gain, lower, upper, largest, wrench):
     """A tolerance is a rectangle; a certificate's standard uncertainty is a normal distribution (scipy's)."""
     if "wrench_u_nm" in wrench and "tolerance_percent" not in wrench:
@@ -39,7 +44,13 @@ def chance(applied, gain, lower, upper, largest, wrench):
     return share(applied - half, applied + half, lower, upper) if half else float(lower <= applied <= upper)
 
 
-def case(name, target, unit="N·m", source="lever arms; pint", **more):
+LEVERS = "lever arms; pint"
+NORMAL = f"{LEVERS}; scipy.stats.norm"
+RANGE = f"{LEVERS}; the range of the wrench's certificate"
+BY_HALF = f"{LEVERS}; worked by hand: half and one and a half times the torque against the band (the half from memory)"
+
+
+def case(name, target, unit="N·m", source=LEVERS, **more):
     to_nm = pint.UnitRegistry().Quantity(1.0, PINT[unit]).to("N*m").magnitude
     gain = 1.0
     if "adapter_mm" in more:
@@ -56,11 +67,17 @@ def case(name, target, unit="N·m", source="lever arms; pint", **more):
     if shown is not None:
         shown_nm = shown * to_nm
         applied = expected["applied_nm"] = shown_nm * gain
-        wrench_max = more.get("wrench_max_nm")
-        if wrench_max is None or more.get("wrench_min_nm", 0.2 * wrench_max) <= shown_nm <= wrench_max:
-            lower = more.get("lower", 0.9 * target) * to_nm
-            upper = more.get("upper", 1.1 * target) * to_nm
-            p = chance(applied, gain, lower, upper, shown_nm if wrench_max is None else wrench_max, more)
+        largest, least = more.get("wrench_max_nm"), more.get("wrench_min_nm")
+        lower = more.get("lower", 0.9 * target) * to_nm
+        upper = more.get("upper", 1.1 * target) * to_nm
+        if least is None and largest is not None:
+            least = 0.2 * largest
+        p = None
+        if (least or 0) <= shown_nm <= (math.inf if largest is None else largest):
+            p = chance(applied, gain, lower, upper, shown_nm if largest is None else largest, more)
+        elif clear_of(applied, lower, upper):
+            p = 0.0
+        if p is not None:
             expected["verdict"] = "inside" if p >= 0.95 else "outside" if p <= 0.05 else "borderline"
             expected["p_inside"] = p
     inputs = {"target": target, "unit": unit, "factor_nm": FACTORS[unit], **more}
@@ -90,11 +107,24 @@ def cases():
         case("large-wrench-of-small-torque", 12, applied=12, wrench_max_nm=50),
         case("below-range", 5, applied=5, wrench_max_nm=60),
         case("above-range", 54, applied=54, wrench_max_nm=50),
-        case("certified-wrench", 5, applied=5.4, wrench_u_nm=0.1),
-        case("certified-wrench-with-adapter", 40, wrench_mm=300, adapter_mm=60, applied=35, wrench_u_nm=0.8),
+        case("above-range-by-far", 5, source=BY_HALF, applied=50, wrench_min_nm=2, wrench_max_nm=14),
+        case("below-range-by-far", 40, source=BY_HALF, applied=4, wrench_max_nm=60),
+        case("out-of-range-and-it-may-be-right", 5, source=BY_HALF, applied=7, wrench_max_nm=60),
+        case("certified-wrench", 5, source=NORMAL, applied=5.4, wrench_u_nm=0.1),
+        case(
+            "certified-wrench-with-adapter",
+            40,
+            source=NORMAL,
+            wrench_mm=300,
+            adapter_mm=60,
+            applied=35,
+            wrench_u_nm=0.8,
+        ),
         case("certified-and-with-tolerance", 5, applied=5.4, wrench_u_nm=0.1, tolerance_percent=1),
-        case("certified-from-lower", 5, applied=5, wrench_max_nm=60, wrench_min_nm=4),
-        case("certified-from-higher", 5, applied=5, wrench_max_nm=20, wrench_min_nm=6),
+        case("certified-from-lower", 5, source=RANGE, applied=5, wrench_max_nm=60, wrench_min_nm=4),
+        case("certified-from-higher", 5, source=RANGE, applied=5, wrench_max_nm=20, wrench_min_nm=6),
+        case("certified-from-alone", 5, source=RANGE, applied=5, wrench_min_nm=6),
+        case("certified-from-alone-and-above", 5, source=RANGE, applied=5, wrench_min_nm=4),
         case("not-yet-tightened", 40),
         refused("adapter-without-length", "the arm is not known", target=40, unit="N·m", factor_nm="1", adapter_mm=60),
         refused(

@@ -10,10 +10,10 @@ import { makersFigure } from "../makers_figure";
 import { notSaved, useOneAtATime } from "../once";
 import { logWith, PhotoInHand, photosBegun } from "../photos";
 import { toolLink } from "../tools";
-import { limitsOf, NM, targetWords, torqueScale, tryTorqueAt } from "../torque_value";
+import { limitsOf, NM, notJudged, targetWords, torqueScale, tryTorqueAt } from "../torque_value";
 import { stageOf, torqueOf, type Work } from "../work";
 import { WrenchPick } from "../wrench_pick";
-import { gaugeOf, wrenchInUse, wrenchOf } from "../wrenches";
+import { gaugeOf, wrenchInUse } from "../wrenches";
 
 const STEP = 0.5;
 
@@ -21,13 +21,14 @@ const STEP = 0.5;
 export function TorqueLine({ work, fastener, onTake, children }: { work: Work; fastener: Fastener; onTake: () => void; children?: ComponentChildren }) {
   const entry = torqueOf(work, fastener.id);
   if (fastener.lower == null) return <li class="li"><b>{fastener.label}</b> <span class="s">{fastener.note}</span></li>;
-  const at = entry && tryTorqueAt(work.cat, entry.data, fastener, wrenchOf(work.cat, gaugeOf(entry.gauge_id)));
+  const at = entry && tryTorqueAt(work.cat, entry.data, entry.gauge_id);
   const limits = entry ? limitsOf(work.cat, entry.data, fastener) : fastener;
   const target = `target ${targetWords(limits)}${limits === fastener ? "" : ", the maker's"}`;
   const shown = entry && (entry.data.adapter_mm || entry.data.unit !== NM) ? `, wrench ${num(entry.data.applied, 1)} ${entry.data.unit}` : "";
   return (
-    <QuantityLine name={fastener.label} shown={at ? num(at.value_nm, 1) : "–"} unit={NM} verdict={at?.verdict ?? null} caption={target + shown}
+    <QuantityLine name={fastener.label} shown={at ? num(at.value_nm, 1) : "–"} unit={NM} verdict={at?.verdict ?? null} {...notJudged(at)} caption={target + shown}
       scale={torqueScale(limits)} value={at?.value_nm ?? null} whisker={at?.spread_nm ?? null} onTake={onTake} spoken={`${target} ${NM}`}>
+      {at?.refused && <p class="x">{at.refused}</p>}
       {fastener.note && <p class="x">{fastener.note}</p>}
       {children}
     </QuantityLine>
@@ -44,7 +45,7 @@ export function TorqueDock({ work, step, fastener, onKept, onClose }: { work: Wo
   const value = parsePad(typed);
   const gauge = gaugeOf(wrenchInUse.value);
   const data = value !== null && value > 0 ? { fastener: fastener.id, applied: value, unit: NM, ...(maker !== null && { target: maker }) } : null;
-  const at = data && tryTorqueAt(work.cat, data, fastener, wrenchOf(work.cat, gauge));
+  const at = data && tryTorqueAt(work.cat, data, gauge?.id);
   const limits = maker === null ? fastener : { lower: maker, upper: maker };
 
   const photos = photosBegun(`${work.job.id} ${fastener.id}`);
@@ -70,7 +71,7 @@ export function TorqueDock({ work, step, fastener, onKept, onClose }: { work: Wo
   return (
     <>
       <ul class="qs now">
-        <QuantityLine name={fastener.label} shown={typed || "–"} unit={NM} typed verdict={at?.verdict ?? null} caption={`target ${targetWords(limits)}${maker === null ? "" : ", the maker's"}`}
+        <QuantityLine name={fastener.label} shown={typed || "–"} unit={NM} typed verdict={at?.verdict ?? null} {...notJudged(at)} caption={`target ${targetWords(limits)}${maker === null ? "" : ", the maker's"}`}
           scale={torqueScale(limits)} value={value} whisker={at?.spread_nm ?? null}>
           {problem && <p role="alert">{problem}</p>}
           {at?.refused && <p role="status">{at.refused}</p>}

@@ -87,8 +87,8 @@ export function TorqueSheet({ place }: { place: Place }) {
       </ul>
       {at && target !== null && target > 0 && (
         <ul class="qs">
-          <QuantityLine name={`At the fastener, wrench at ${num(shown!, digits)} ${unit}`} shown={num(at.value_nm, 1)} unit={NM} verdict={at.refused ? null : at.verdict}
-            caption={`${num(at.spread_nm[0], 1)} to ${num(at.spread_nm[1], 1)}`} scale={torqueScale(limits)} value={at.value_nm} whisker={at.spread_nm} />
+          <QuantityLine name={`At the fastener, wrench at ${num(shown!, digits)} ${unit}`} shown={num(at.value_nm, 1)} unit={NM} verdict={at.verdict === "none" ? null : at.verdict}
+            caption={at.spread_nm?.map((nm) => num(nm, 1)).join(" to ")} scale={torqueScale(limits)} value={at.value_nm} whisker={at.spread_nm} />
         </ul>
       )}
       {at && <Reason words={at.refused} />}
