@@ -1,4 +1,4 @@
-"""Commands of the service: `python -m service migrate`, `serve` and `pair-code`."""
+"""Commands of the service: `python -m service migrate`, `serve`, `pair-code`, `backup` and `restore`."""
 
 from __future__ import annotations
 
@@ -37,7 +37,13 @@ def parser() -> argparse.ArgumentParser:
     serve.set_defaults(run=run_serve)
     pair_code = commands.add_parser("pair-code", help="print a one-time pairing code of the owner, good for 10 minutes")
     pair_code.set_defaults(run=run_pair_code)
-    for command in (migrate, serve, pair_code):
+    backup = commands.add_parser("backup", help="copy a data file, which may be in use, into a new file")
+    backup.add_argument("--to", type=Path, required=True, metavar="BACKUP", help="the new file, best on another disk")
+    backup.set_defaults(run=run_backup)
+    restore = commands.add_parser("restore", help="put a backup in place; the file before is kept beside it")
+    restore.add_argument("--from", dest="source", type=Path, required=True, metavar="BACKUP", help="the backup")
+    restore.set_defaults(run=run_restore)
+    for command in (migrate, serve, pair_code, backup, restore):
         command.add_argument("--db", type=Path, required=True, metavar="FILE", help="the data file")
     return root
 
@@ -72,4 +78,26 @@ def run_pair_code(chosen: argparse.Namespace) -> int:
         print(owner_code(store, Config(chosen.db).clock()))
     finally:
         store.close()
+    return 0
+
+
+def run_backup(chosen: argparse.Namespace) -> int:
+    from service.backup import back_up
+
+    newest = back_up(chosen.db, chosen.to)
+    print(f"backed up to {chosen.to}: the book up to number {newest}")
+    print(f"Keep {Config(chosen.db).key_path} with it: new set-up records are signed with that key.")
+    return 0
+
+
+def run_restore(chosen: argparse.Namespace) -> int:
+    from service.backup import restore
+
+    kept, let_go = restore(chosen.db, chosen.source, Config(chosen.db).clock())
+    print(f"restored {chosen.db} from {chosen.source}: phones send again what they hold")
+    if kept:
+        print(f"The file before is kept as {kept}.")
+    if let_go:
+        print(f"A later backup held {let_go} changes more, and phones need not hold those any longer.")
+        print("If it still exists, restore that one.")
     return 0

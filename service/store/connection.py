@@ -72,7 +72,7 @@ class Store:
         if not self._turn.acquire(timeout=WRITER_PATIENCE):
             raise StoreBusy("another write is still going on")
         try:
-            with _translated():
+            with translated():
                 self._writer.execute("BEGIN IMMEDIATE")
                 try:
                     yield self._writer
@@ -86,7 +86,7 @@ class Store:
     @contextmanager
     def reading(self) -> Iterator[Database]:
         """One consistent view of the book: later writes do not show inside the block, nor in a block inside it."""
-        with _translated():
+        with translated():
             db = self._reader()
             if db.conn.in_transaction:
                 yield db
@@ -106,7 +106,7 @@ class Store:
 
     def state(self) -> dict[str, Any]:
         """What the database says of itself, for /readyz: version, journal mode, synchronous level, a test read."""
-        with _translated():
+        with translated():
             db = self._reader()
             level = db.execute("PRAGMA synchronous").fetchone()[0]
             return {
@@ -118,7 +118,7 @@ class Store:
 
     def lacks(self, question: Callable[[Database], list[str]]) -> list[str]:
         """What a question about the file's schema answers, asked outside of any transaction."""
-        with _translated():
+        with translated():
             return question(self._reader())
 
     def close(self) -> None:
@@ -127,7 +127,7 @@ class Store:
 
 
 @contextmanager
-def _translated() -> Iterator[None]:
+def translated() -> Iterator[None]:
     """Database errors leave this room as ours."""
     try:
         yield

@@ -196,3 +196,9 @@ def migrate(path: Path | str) -> list[str]:
 def pending(db: Database) -> list[str]:
     """Names of the steps that this file still lacks."""
     return [step.name for step in book.pending(db)]
+
+
+def unknown(db: Database) -> list[str]:
+    """Names of steps that this file has taken and this version does not know."""
+    known = {step.name for step in book.pending(Database(memory=True))}
+    return [step.name for step in book.applied(db) if step.name not in known]
