@@ -44,7 +44,7 @@ def build(given: Handover, catalogue: Catalogue) -> tuple[dict[str, Any], list[o
     """The document, and the open points that nobody accepted: with one of those it must not be signed."""
     stand = standing(given.entries)
     values = values_of(given.entries, given.stored, catalogue, given.bike, given.facts, given.overrides)
-    open_points = outcome.open_points(stand, values, catalogue, given.steps)
+    open_points = outcome.open_points(stand, values, catalogue, given.steps, given.facts)
     left = [point for point in open_points if point.what not in given.accepted]
     riders = {entry.by for entry in stand if entry.stage == "road" and entry.by}
     bike = {name: given.bike.get(name) for name in ("id", "label", "frame_number", "serials", "drivetrain", "wheel")}

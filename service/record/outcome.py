@@ -8,8 +8,13 @@ from dataclasses import dataclass
 from typing import Any
 
 from service.catalogue import STEP_DONE, Catalogue
+from service.domain.bike import Facts
 from service.domain.handed_over import ADJUSTED_SINCE, Entry
 from service.domain.plan import Step
+
+RIDE_ENDED = STEP_DONE + "test_ride"
+CHECKED_LATE = "not checked before the test ride, only later"
+NOT_CHECKED = "not checked before the test ride, nor since"
 
 
 @dataclass(frozen=True)
@@ -36,10 +41,26 @@ def failed_stop_ride(standing: list[Entry], catalogue: Catalogue) -> list[dict[s
     return [{"what": id, "label": known[id]["label"]} for id in failed if known[id]["stop_ride"]]
 
 
+def unchecked_at_start(standing: Iterable[Entry], stops: Iterable[str]) -> list[str]:
+    """Stop-ride checks that were not passed when a ride began: before its first entry. `standing` is in order."""
+    passed, found, riding = set(), set(), False
+    for entry in standing:
+        if entry.stage == "road" and not riding:
+            riding = True
+            found |= set(stops) - passed
+        if entry.kind == "check":
+            (passed.add if entry.outcome == "passed" else passed.discard)(entry.check)
+            riding = riding and entry.check != RIDE_ENDED
+    return [id for id in stops if id in found]
+
+
 def open_points(
-    standing: list[Entry], values: list[dict], catalogue: Catalogue, steps: Iterable[Step]
+    standing: list[Entry], values: list[dict], catalogue: Catalogue, steps: Iterable[Step], of: Facts
 ) -> list[Open]:
-    """What the steps ask for and nobody logged, and values that went stale; steps marked done ask nothing."""
+    """What the steps ask for and nobody logged, values that went stale, and checks that a ride did not wait for.
+
+    Steps marked done ask nothing; a ride that began without its checks is told all the same.
+    """
     read = {entry.quantity for entry in standing if entry.kind == "reading"}
     tightened = newest(standing, "torque", "fastener")
     checked = newest(standing, "check", "check")
@@ -61,6 +82,10 @@ def open_points(
             outcome = checked[id].outcome if id in checked else "not_done"
             if outcome != "passed":
                 found.setdefault(id, Open(id, names["checks"][id]["label"], outcome.replace("_", " ")))
+    stops = {id: row for id, row in catalogue.for_bike("checks", of).items() if row["stop_ride"]}
+    for id in unchecked_at_start(standing, stops):
+        passed = id in checked and checked[id].outcome == "passed"
+        found[id] = Open(id, stops[id]["label"], CHECKED_LATE if passed else NOT_CHECKED)
     return list(found.values())
 
 

@@ -203,9 +203,12 @@ class EveryScreen:
         first_check = page.get_by_role("group", name="Brakes bite and hold")
         yield "road-before", lambda: self.job(build, "road")
         yield "road-blocked", lambda: self.hand.tap(first_check.get_by_role("button", name="failed"))
-        yield "road-stopped", lambda: (
+        yield "road-unchecked", lambda: (
             self.hand.tap(first_check.get_by_role("button", name="passed")),
             self.hand.tap(page.get_by_role("button", name=re.compile("^Start the test ride"))),
+        )
+        yield "road-stopped", lambda: (
+            self.hand.tap(page.get_by_role("button", name=re.compile("^Start with"))),
             page.get_by_text("it moves nothing on the bike").wait_for(),
         )
         yield "road-effect", lambda: (
@@ -217,6 +220,7 @@ class EveryScreen:
             self.hand.shift("clean"),
             self.hand.shift("rubs"),
         )
+        yield "road-checks", lambda: self.job(build, "road", "checks")
         yield "road-note", lambda: self.job(build, "road", "note")
         yield "road-draft", lambda: (
             self.job(build, "road"),

@@ -90,6 +90,16 @@ class Mechanic:
             if button.get_attribute("aria-pressed") != "true":
                 self.tap(button)
 
+    def start_ride(self) -> None:
+        """Starts the test ride; with checks open by the second step, which names them."""
+        self.tap(self.page.get_by_role("button", name=re.compile("^Start the test ride")))
+        sure = self.page.get_by_role("button", name=re.compile("^Start with"))
+        riding = self.page.get_by_text("it moves nothing on the bike")
+        expect(sure.or_(riding)).to_be_visible()
+        if sure.is_visible():
+            self.tap(sure)
+        expect(riding).to_be_visible()
+
     def shift(self, outcome: str = "clean", to: str | None = None) -> None:
         """Writes down how the next shift went, or one to another gear, on the page of shift checks."""
         if outcome != "clean":

@@ -178,8 +178,7 @@ def test_a_ride_keeps_the_screen_on_and_asks_for_little(new_phone: Callable[[], 
     job, page = phone.new_job(), phone.page
     phone.wait_sent()
     go(phone, job, "road")
-    page.get_by_role("button", name=re.compile("^Start the test ride")).click()
-    page.get_by_text("it moves nothing on the bike").wait_for()
+    Mechanic(page).start_ride()
     assert page.evaluate("() => window.locks.held") == 1
     page.evaluate("() => document.dispatchEvent(new Event('visibilitychange'))")
     phone.until("() => window.locks.asked === 2")
@@ -200,7 +199,7 @@ def test_the_end_of_a_ride_says_what_it_changed_and_what_is_open(shop: tuple[Pho
     phone, mechanic, book = shop
     page, job = phone.page, book.build
     go(phone, job, "road")
-    mechanic.tap(page.get_by_role("button", name=re.compile("^Start the test ride")))
+    mechanic.start_ride()
     mechanic.tap(page.get_by_role("group", name="Rear fine position").get_by_role("button").nth(1))
     mechanic.judged_in((33, 28))
     mechanic.tap("Shift checks")
@@ -263,7 +262,7 @@ def test_without_a_reader_of_codes_there_is_no_button(shop: tuple[Phone, Mechani
 def test_kilometres_that_are_no_number_are_said_and_stay(shop: tuple[Phone, Mechanic, WorkshopBook]) -> None:
     phone, mechanic, book = shop
     go(phone, book.build, "road")
-    mechanic.tap(phone.page.get_by_role("button", name=re.compile("^Start the test ride")))
+    mechanic.start_ride()
     counter = phone.page.get_by_label("Kilometres on the counter here")
     counter.fill("12km")
     mechanic.tap("Nothing needed")

@@ -57,10 +57,8 @@ def in_the_stand(mechanic: Mechanic) -> None:
 
 def on_the_road(mechanic: Mechanic) -> None:
     """Five stops with adjustments, one of them with nothing needed, and a noise."""
-    page = mechanic.page
     mechanic.tap("Road")
-    mechanic.tap(page.get_by_role("button", name=re.compile("^Start the test ride")))
-    expect(page.get_by_text("it moves nothing on the bike")).to_be_visible()
+    mechanic.start_ride()
     mechanic.turned("Rear fine position", 1, (33, 28), "hesitates to a larger cog")
     mechanic.turned("Rear fine position", 2)
     mechanic.turned("Rear fine position", -1)

@@ -41,8 +41,7 @@ def test_a_bench_value_takes_three_taps_and_its_digits(at_work: tuple[Phone, Mec
 
 def start_ride(phone: Phone, mechanic: Mechanic, job: str) -> None:
     go(phone, f"#/jobs/{job}/road")
-    mechanic.tap(phone.page.get_by_role("button", name=re.compile("^Start the test ride")))
-    phone.page.get_by_text("it moves nothing on the bike").wait_for()
+    mechanic.start_ride()
 
 
 def test_a_new_adjustment_takes_four_taps_and_its_repeat_two(at_work: tuple[Phone, Mechanic, str]) -> None:
@@ -127,6 +126,55 @@ def test_a_failed_stop_ride_check_blocks_the_ride_until_it_is_passed(at_work: tu
     expect(start).to_have_count(0)
     mechanic.tap(check.get_by_role("button", name="passed"))
     expect(start).to_be_visible()
+
+
+def test_a_ride_with_open_checks_takes_a_second_step_that_names_them(at_work: tuple[Phone, Mechanic, str]) -> None:
+    """Stop-ride checks come before the first metre (common practice): what is open is said, kept at hand and told."""
+    phone, mechanic, job = at_work
+    page = phone.page
+    go(phone, f"#/jobs/{job}/road")
+    mechanic.tap(page.get_by_role("group", name="Pedals").get_by_role("button", name="passed"))
+    start = page.get_by_role("button", name=re.compile("^Start the test ride"))
+    place = start.bounding_box()
+    mechanic.tap(start)
+    assert phone.signal("ride") is None
+    expect(page.get_by_role("alert")).to_contain_text("Not done: brake levers on the expected sides; brakes bite and")
+    expect(page.get_by_role("alert")).not_to_contain_text("pedals")
+    # A second tap on the same place starts nothing.
+    page.mouse.click(place["x"] + place["width"] / 2, place["y"] + place["height"] / 2)
+    expect(start).to_be_visible()
+    expect(page.get_by_role("group", name="Brake levers on the expected sides")).to_be_in_viewport()
+    mechanic.tap(start)
+    mechanic.tap("Start with 9 checks not done")
+    expect(page.get_by_text("9 stop-ride checks not done.")).to_be_visible()
+
+    mechanic.tap("Do them now")
+    mechanic.tap(page.get_by_role("group", name="Brakes bite and hold").get_by_role("button", name="failed"))
+    mechanic.tap("Back to the stop")
+    expect(page.get_by_role("alert")).to_contain_text("Do not ride on. Failed: brakes bite and hold.")
+    mechanic.tap("Put it right and pass it")
+    mechanic.tap(page.get_by_role("group", name="Brakes bite and hold").get_by_role("button", name="passed"))
+    mechanic.tap("Back to the stop")
+    expect(page.get_by_text("8 stop-ride checks not done.")).to_be_visible()
+    mechanic.tap("End the ride")
+    summary = page.get_by_role("region", name="The last ride")
+    expect(summary).to_contain_text("Brakes bite and hold")
+    expect(summary).to_contain_text("not passed before the start")
+    go(phone, f"#/jobs/{job}/handover")
+    late = page.locator("li", has_text="Brakes bite and hold")
+    expect(late).to_contain_text("not checked before the test ride, only later")
+
+
+def test_a_start_by_mistake_is_taken_back(at_work: tuple[Phone, Mechanic, str]) -> None:
+    phone, mechanic, job = at_work
+    start_ride(phone, mechanic, job)
+    mechanic.tap("Undo")
+    expect(mechanic.heading("Before the ride")).to_be_attached()
+    assert (phone.signal("ride"), phone.entries(job)) == (None, [])
+    start_ride(phone, mechanic, job)
+    mechanic.tap("Nothing needed")
+    mechanic.write_down()
+    expect(phone.page.get_by_text("Started:")).to_have_count(0)
 
 
 def outcomes(phone: Phone, job: str) -> list[tuple[int, int, str]]:

@@ -191,3 +191,26 @@ def test_the_record_says_in_words_how_the_shifts_went(shop):
     page = shop.phone.http.get(link["url"].removeprefix("http://localhost")).text
     assert "3 different shifts, 2 clean." in page
     assert "33 × 24 to 33 × 28: <b>does not shift.</b>" in page
+
+
+def test_a_ride_that_began_before_its_checks_is_told_even_where_they_were_passed_later(shop):
+    """Stop-ride checks come before the first metre (common practice)."""
+    phone = shop.phone
+
+    def check(id: str, outcome: str = "passed", stage: str = "bench") -> dict:
+        return phone.entry(shop.job, "check", {"check": id, "outcome": outcome}, stage)
+
+    nothing = {"adjuster": "none", "amount": 0, "unit": "step"}
+    phone.sent(check("tyres_seated"), check("pedals_tight"), check("pedals_tight", "not_done"))
+    phone.sent(phone.entry(shop.job, "adjustment", nothing, "road"), check("brake_hold", stage="road"))
+    phone.sent(check("step_stop_ride"), check("step_test_ride", stage="road"), check("pedals_tight"))
+    phone.sent(phone.entry(shop.job, "adjustment", nothing, "road"))
+    missing = {one["what"]: one["why"] for one in hand_over(shop, accepted=[]).json["missing"]}
+    assert missing["brake_hold"] == missing["pedals_tight"] == "not checked before the test ride, only later"
+    assert missing["brake_no_leak"] == "not checked before the test ride, nor since"
+    assert "tyres_seated" not in missing and "hookless_pairing" not in missing
+    record = hand_over(shop).json
+    assert "brake_hold" in {one["what"] for one in record["document"]["not_done"]}
+    link = phone.post(f"/records/{record['id']}/links").json
+    page = phone.http.get(link["url"].removeprefix("http://localhost")).text
+    assert "Not checked before the test ride, only later" in page and "Checked before the ride" not in page

@@ -123,5 +123,15 @@ describe("what a person accepts before the bike goes out", () => {
     const entries = [reading("cage_inner_clearance", 0.4, "mm", { gear: { ring: 33, cog: 36 } }), entry("adjustment", { adjuster: "front_trim", amount: 1, unit: "step" }), reading("cage_alignment", 2, "mm")];
     expect(keys(entries)).toEqual(expect.arrayContaining(["cage_inner_clearance", "cage_alignment"]));
   });
+  it("a check that a ride did not wait for, also where it was passed later or its step marked (stop-ride checks come before the first metre: common practice)", () => {
+    const check = (id: string, outcome = "passed", stage: "bench" | "road" = "bench") => entry("check", { check: id, outcome }, { stage });
+    const none = () => entry("adjustment", { adjuster: "none", amount: 0, unit: "step" }, { stage: "road" });
+    const rides = [check("tyres_seated"), check("pedals_tight"), check("pedals_tight", "not_done"), none(), check("brake_hold", "passed", "road"),
+      check("step_stop_ride"), check("step_test_ride", "passed", "road"), check("pedals_tight"), none()];
+    const points = new Map(openPoints(workOf(bike, job, rides)!).map((p) => [p.key, p.why]));
+    expect([points.get("brake_hold"), points.get("pedals_tight")]).toEqual(Array(2).fill("not checked before the test ride, only later"));
+    expect(points.get("brake_no_leak")).toBe("not checked before the test ride, nor since");
+    expect([points.has("tyres_seated"), points.has("hookless_pairing")]).toEqual([false, false]);
+  });
   it("a step marked as done asks nothing more", () => expect(keys([entry("check", { check: "step_tyres", outcome: "passed" })])).not.toContain("tyre_pressure_front"));
 });

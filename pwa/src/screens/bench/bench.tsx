@@ -1,5 +1,5 @@
 import { useEffect, useState } from "preact/hooks";
-import { log, undo } from "../../book";
+import { log, ride, undo } from "../../book";
 import { GearStrip } from "../../look/gear_strip";
 import type { Bike, Gear, Job } from "../../nouns";
 import { checkEntry, CheckRow } from "../check_row";
@@ -107,7 +107,7 @@ function StepPage({ work, at, item, gear, kept, setKept }: StepProps) {
       {at.checks.length > 0 && !item && (
         <ul class="mt">
           {at.checks.map((c) => <CheckRow key={c.id} check={c} entry={checkEntry(work, c.id)} outcome={outcomeOf(work, c.id)}
-            onOutcome={(outcome) => void log(work.job.id, { kind: "check", stage: "bench", data: { check: c.id, outcome } })} />)}
+            onOutcome={(outcome) => void log(work.job.id, { kind: "check", stage: ride.value?.jobId === work.job.id ? "road" : "bench", data: { check: c.id, outcome } })} />)}
         </ul>
       )}
       {(at.also.length > 0 || at.alsoFasteners.length > 0) && (

@@ -1,6 +1,7 @@
 /** What a person has to accept before a bike goes out: what was asked and is missing, what no longer holds, what is outside. */
 import { shownValue } from "../bench/line";
 import { gearWords, unitLabel } from "../entry_words";
+import { rideStarts, uncheckedBefore } from "../road/ridden";
 import { outcomeOf, quantityState, torqueOf, type QuantityState, type Work } from "../work";
 
 export interface OpenPoint { key: string; what: string; why: string; link: string[] }
@@ -23,6 +24,11 @@ export function openPoints(work: Work): OpenPoint[] {
       const outcome = outcomeOf(work, c.id);
       if (outcome !== "passed") add({ key: c.id, what: c.label, why: outcome === "failed" ? "failed" : outcome === "not_done" ? "not done" : "not looked at", link: [s.step.id] });
     }
+  }
+  for (const c of rideStarts(work.standing).flatMap((first) => uncheckedBefore(work, first))) {
+    const since = outcomeOf(work, c.id) === "passed" ? "only later" : "nor since";
+    const step = work.steps.find((s) => s.checks.includes(c));
+    points.set(c.id, { key: c.id, what: c.label, why: `not checked before the test ride, ${since}`, link: step ? [step.step.id] : [] });
   }
   return [...points.values()];
 }

@@ -1,9 +1,10 @@
-/** What a ride has come to: turned in all, gears judged and not, and what is left open. */
+/** What a ride has come to: its checks, turned in all, gears judged and not, and what is left open. */
+import type { Check } from "../../catalogue";
 import { byBarrelTurns, bySteps } from "../../domain/fine_position";
 import { num } from "../../look/number";
 import type { Drivetrain, Entry, Gear } from "../../nouns";
 import { turnedWords } from "../entry_words";
-import { STEP_DONE, type Work } from "../work";
+import { outcomeOf, STEP_DONE, stopChecks, type Work } from "../work";
 
 export const RIDE_ENDED = `${STEP_DONE}test_ride`;
 const ended = (e: Entry): boolean => e.kind === "check" && e.data.check === RIDE_ENDED && e.stage === "road";
@@ -13,6 +14,22 @@ export function lastRide(standing: readonly Entry[]): Entry[] {
   const end = standing.findLastIndex(ended);
   const before = standing.slice(0, Math.max(0, end)).findLastIndex(ended);
   return standing.slice(before + 1, Math.max(0, end)).filter((e) => e.stage === "road");
+}
+
+/** The first entry of each ride. */
+export function rideStarts(standing: readonly Entry[]): Entry[] {
+  let riding = false;
+  return standing.filter((e) => {
+    const first = e.stage === "road" && !riding;
+    riding = (riding || first) && !ended(e);
+    return first;
+  });
+}
+
+/** Stop-ride checks that were not passed before a ride whose first entry this is; without one: that are not passed now. */
+export function uncheckedBefore(work: Pick<Work, "cat" | "facts" | "standing">, first: Entry | undefined): Check[] {
+  const before = { standing: work.standing.slice(0, first && work.standing.indexOf(first)) };
+  return stopChecks(work).filter((c) => outcomeOf(before, c.id) !== "passed");
 }
 
 /** Net, by adjuster, in the adjuster's own unit, and in mm at the guide pulley where the bike's facts give them. */

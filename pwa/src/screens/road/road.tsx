@@ -1,9 +1,12 @@
-import { useEffect } from "preact/hooks";
+import type { RefObject } from "preact";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { bikeById, jobById, log, openRide, ride } from "../../book";
-import type { Bike, Job } from "../../nouns";
+import type { Bike, Job, Stage } from "../../nouns";
+import { count } from "../../look/number";
 import { Cautions } from "../bench/cautions";
 import { checkEntry, CheckRow } from "../check_row";
 import { JobHead, JobIndex } from "../job/head";
+import { WhoLogs } from "../job/who_logs";
 import { Waiting } from "../missing";
 import { Page } from "../page";
 import { here, jobLink } from "../route";
@@ -23,6 +26,7 @@ export function Road({ bike, job }: { bike: Bike; job: Job }) {
   const stage = riding ? "road" : "bench";
   const [page] = here.value.rest;
   if (page === "shifts") return <ShiftSheet key={stage} work={work} stage={stage} start={riding ? gearBegun(ride.value!) : null} {...back} />;
+  if (page === "checks" && riding) return <ChecksPage work={work} {...back} />;
   if (page === "note") return <NoteSheet work={work} stage={stage} checks={riding ? [] : stopChecks(work).map((c) => c.id)} {...back} />;
   if (riding) return <Stopped work={work} ride={ride.value!} />;
   const other = ride.value && jobById(ride.value.jobId);
@@ -34,7 +38,12 @@ const RIDE_CAUTIONS = ["stop_first", "away_from_traffic", "hot_discs"];
 function Before({ work, other }: { work: Work; other: { job: Job; bike: Bike | undefined } | null }) {
   const failed = work.failedStops;
   const open = work.openStops;
-  const checks = stopChecks(work);
+  const [asked, setAsked] = useState(false);
+  const list = useRef<HTMLUListElement>(null);
+  const toFirst = () => {
+    setAsked(false);
+    list.current?.children[stopChecks(work).indexOf(open[0]!)]?.scrollIntoView();
+  };
   const closed = work.job.state !== "open";
   const ridden = lastRide(work.standing);
   const later = useLater(() => import("../beside"));
@@ -44,10 +53,16 @@ function Before({ work, other }: { work: Work; other: { job: Job; bike: Bike | u
         {other ? <p class="note">The ride of {other.bike?.label ?? "another bike"} is still open. <a href={jobLink(other.job.id, "road")}>End it first</a></p>
           : failed.length ? <p class="note stop" role="alert"><b>The ride is blocked.</b> Failed: {failed.map((c) => c.label.toLowerCase()).join(", ")}. Put it right and pass it first.</p>
           : closed ? <p class="note">This job is {work.job.state === "closed" ? "closed" : "handed over"}: a new ride belongs to a new job.</p>
-          : (
-            <button type="button" class="big go col full" onClick={() => void openRide(work.job.id)}>
+          : asked && open.length ? (
+            <>
+              <p class="note stop" role="alert"><b>Not done:</b> {open.map((c) => c.label.toLowerCase()).join("; ")}.</p>
+              <button type="button" class="big flat full" onClick={() => void openRide(work.job.id)}>Start with {count(open.length, "check")} not done</button>
+              <button type="button" class="big go full" onClick={toFirst}>Do the checks</button>
+            </>
+          ) : (
+            <button type="button" class="big go col full" onClick={() => (open.length ? setAsked(true) : void openRide(work.job.id))}>
               Start the test ride
-              {open.length > 0 && <small>{open.length} of {checks.length} stop-ride checks not yet passed</small>}
+              {open.length > 0 && <small>{open.length} of {stopChecks(work).length} stop-ride checks not yet passed</small>}
             </button>
           )}
         <JobIndex work={work} at="road" />
@@ -57,12 +72,28 @@ function Before({ work, other }: { work: Work; other: { job: Job; bike: Bike | u
       {ridden.length > 0 && later && <later.RideSummary work={work} road={ridden} title="The last ride" />}
       <Cautions work={work} ids={RIDE_CAUTIONS} />
       <h2>Stop-ride checks</h2>
-      <ul>
-        {checks.map((c) => (
-          <CheckRow key={c.id} check={c} entry={checkEntry(work, c.id)} outcome={outcomeOf(work, c.id)}
-            onOutcome={(outcome) => void log(work.job.id, { kind: "check", stage: "bench", data: { check: c.id, outcome } })} />
-        ))}
-      </ul>
+      <Checks work={work} stage="bench" list={list} />
+    </Page>
+  );
+}
+
+function Checks({ work, stage, list }: { work: Work; stage: Stage; list?: RefObject<HTMLUListElement | null> }) {
+  return (
+    <ul ref={list}>
+      {stopChecks(work).map((c) => (
+        <CheckRow key={c.id} check={c} entry={checkEntry(work, c.id)} outcome={outcomeOf(work, c.id)}
+          onOutcome={(outcome) => void log(work.job.id, { kind: "check", stage, data: { check: c.id, outcome } })} />
+      ))}
+    </ul>
+  );
+}
+
+/** The same at a stop: what was left open before the start can still be done. */
+function ChecksPage({ work, back, backWords }: { work: Work; back: string; backWords: string }) {
+  return (
+    <Page title="Stop-ride checks" head={<JobHead work={work} plan={false} />} foot={<><WhoLogs /><a class="b big go full" href={back}>{backWords}</a></>}>
+      <p class="h1 step" aria-hidden="true">Stop-ride checks</p>
+      <Checks work={work} stage="road" />
     </Page>
   );
 }

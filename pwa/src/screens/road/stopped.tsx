@@ -2,7 +2,7 @@ import { useState } from "preact/hooks";
 import { closeRide, dropMark, log, markMoment, moment, undo } from "../../book";
 import { applies, type Adjuster } from "../../catalogue";
 import { GearStrip } from "../../look/gear_strip";
-import { num, time } from "../../look/number";
+import { count, num, time } from "../../look/number";
 import { RideRule, type Stop } from "../../look/ride_rule";
 import { PickOne } from "../../look/touch";
 import type { Entry, EntryDraft, EntryOf, Gear } from "../../nouns";
@@ -114,6 +114,10 @@ export function Stopped({ work, ride }: { work: Work; ride: Ride }) {
         {said && (
           <p class="row sp kept" role="status"><span>Written down: <b>{said.words}</b></span><button type="button" class="flat" onClick={takeBack}>Undo</button></p>
         )}
+        {!said && !road.length && !ride.marks.length && (
+          <p class="row sp kept" role="status"><span>Started: <b>{time(ride.openedAt)}</b></span><button type="button" class="flat" onClick={() => once(closeRide)}>Undo</button></p>
+        )}
+        <OpenChecks work={work} />
         <div class={asked ? "tall" : ""}><RideRule now={minutes(ride, moment())} stops={stops(work, ride, road)} /></div>
         <p class="s tall">{changedWords(work, road)}</p>
         {asked && <LastTurned work={work} entry={asked} />}
@@ -226,6 +230,16 @@ function short(work: Work, e: Entry): string {
 function changedWords(work: Work, road: Entry[]): string {
   const changed = turnedInAll(work, road);
   return changed.length ? `Changed from the stand: ${changed.join("; ")}.` : "Nothing changed from the stand.";
+}
+
+/** Stop-ride checks that are not passed: a failed one ends the riding, an open one can be done here. */
+function OpenChecks({ work }: { work: Work }) {
+  const [failed, open] = [work.failedStops, work.openStops];
+  if (!failed.length && !open.length) return null;
+  const link = (words: string) => <a href={jobLink(work.job.id, "road", "checks")}>{words}</a>;
+  return failed.length
+    ? <p class="note stop" role="alert"><b>Do not ride on.</b> Failed: {failed.map((c) => c.label.toLowerCase()).join(", ")}. {link("Put it right and pass it")}</p>
+    : <p class="note">{count(open.length, "stop-ride check")} not done. {link("Do them now")}</p>;
 }
 
 function EndRide({ work, road }: { work: Work; road: Entry[] }) {

@@ -3,7 +3,7 @@ import type { Entry } from "../../nouns";
 import { turnedWords } from "../entry_words";
 import { tried, triedWords } from "../shifts/tried";
 import type { Work } from "../work";
-import { judgedIn, notJudged, turnedInAll, unjudgedTurning } from "./ridden";
+import { judgedIn, notJudged, turnedInAll, uncheckedBefore, unjudgedTurning } from "./ridden";
 
 export interface SummaryProps { work: Work; road: readonly Entry[]; title: string }
 
@@ -13,11 +13,13 @@ export function RideSummary({ work, road, title }: SummaryProps) {
   const shifts = triedWords(work.cat, tried(road, ["road"]));
   const noises = road.filter((e) => e.kind === "noise").length;
   const open = unjudgedTurning(road);
+  const unchecked = uncheckedBefore(work, road[0]);
   const left = notJudged(work.bike.drivetrain, judgedIn(road));
   return (
     <section aria-label={title}>
       <h2>{title}</h2>
       <dl class="facts">
+        {unchecked.length > 0 && <><dt>Unchecked</dt><dd>{unchecked.map((c) => <div>{c.label}</div>)}<span class="s">not passed before the start</span></dd></>}
         <dt>Changed</dt><dd>{turned.length ? <>{turned.map((words) => <div><b>{words}</b></div>)}<span class="s">from the stand</span></> : "nothing from the stand"}</dd>
         <dt>Shifts</dt><dd>{shifts || "none tried on the road"}</dd>
         {noises > 0 && <><dt>Noises</dt><dd>{count(noises, "note")}</dd></>}
