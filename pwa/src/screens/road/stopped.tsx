@@ -20,7 +20,7 @@ import { useLater } from "../later";
 import { RIDE_ENDED, turnedInAll } from "./ridden";
 import { LastTurned } from "./last_turned";
 import { NoiseNote, noiseData, noNoise, type Noise } from "./noise";
-import { parseKm } from "../kilometres";
+import { kmFault, parseKm } from "../kilometres";
 import { jobLink } from "../route";
 
 interface Draft {
@@ -70,8 +70,9 @@ export function Stopped({ work, ride }: { work: Work; ride: Ride }) {
       setProblem(`On which ring was it judged: ${rings.join(" or ")}?`);
       return;
     }
-    if (draft.km.trim() && parseKm(draft.km) === null) {
-      setProblem(`Kilometres: “${draft.km}” is no number. Write what the counter shows, or nothing.`);
+    const kmWrong = kmFault(draft.km);
+    if (kmWrong) {
+      setProblem(`Kilometres: ${kmWrong}`);
       return;
     }
     if (!drafts.length) {
