@@ -13,6 +13,8 @@ from pathlib import Path
 from service import cli, entry_intake
 from service.store import connection, entry
 
+BROKEN = "tests.faults.broken_service"  # what a test starts it as
+
 
 def struck() -> bool:
     """Whether the fault's moment has come; it comes once."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import contextlib
-import json
 import os
 import signal
 import threading
@@ -15,9 +14,8 @@ from playwright.sync_api import BrowserContext, Error, Playwright
 from tests.browser.phone import ARGS, CHROMIUM, Phone
 from tests.browser.served import Served
 from tests.faults.between import ENTRIES, Answer, Between, Exchange, answer_lost, html, lost
-from tests.faults.truth import agree, amounts, device_numbers, one_job, says, says_not, shown, wait_for
-
-KEPT_ONE = "1 entry not yet confirmed, it is kept on this phone"
+from tests.faults.network_faults import at_once, later_first
+from tests.faults.truth import KEPT_ONE, agree, amounts, device_numbers, one_job, says, says_not, shown, wait_for
 
 
 def kill(profile: Path, context: BrowserContext) -> None:
@@ -93,18 +91,8 @@ def test_double_delivery_at_the_same_time(far_phone: Phone, served: Served, betw
     statuses: list[list[str]] = []
 
     def twice(exchange: Exchange) -> Answer:
-        """Both reach the service at once; the phone hears of the one that came second."""
-        start, answers = threading.Barrier(2), list[Answer]()
-
-        def deliver() -> None:
-            start.wait()
-            answers.append(exchange.forward())
-
-        couriers = [threading.Thread(target=deliver) for _ in range(2)]
-        for one in couriers:
-            one.start()
-        for one in couriers:
-            one.join()
+        """The phone hears of the one that came second."""
+        answers = at_once(exchange)
         statuses.extend([result["status"] for result in answer.json["results"]] for answer in answers)
         return answers[1]
 
@@ -124,13 +112,6 @@ def test_reordered_delivery(far_phone: Phone, new_phone, served: Served, between
     it came in, shows it in the order in which it was done."""
     job = one_job(far_phone)
 
-    def later_first(exchange: Exchange) -> Answer:
-        batch = exchange.json
-        halves = batch["entries"][3:], batch["entries"][:3]
-        later, earlier = (exchange.forward({**batch, "entries": half}) for half in halves)
-        body = {**later.json, "results": earlier.json["results"] + later.json["results"]}
-        return Answer(200, later.headers, json.dumps(body).encode())
-
     far_phone.context.set_offline(True)
     for n in range(2, 8):
         far_phone.turn(job, n)
@@ -149,9 +130,11 @@ def test_late_copy_of_a_batch(far_phone: Phone, served: Served, between: Between
     job = one_job(far_phone)
     kept: list[Exchange] = []
     between.on(ENTRIES, kept.append, times=1)
+    between.on(ENTRIES, lost)
     far_phone.turn(job, 2)
     wait_for(far_phone, lambda: kept)
     says(far_phone, KEPT_ONE)
+    between.clear()
     far_phone.turn(job, 3)
     far_phone.wait_sent()
     assert [result["status"] for result in kept[0].forward().json["results"]] == ["duplicate"]

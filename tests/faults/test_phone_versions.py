@@ -12,11 +12,12 @@ from playwright.sync_api import expect
 
 from tests.browser.phone import Phone
 from tests.browser.served import Served
-from tests.faults.between import Answer, Between, Exchange
+from tests.faults.between import ENTRIES, Answer, Between, Exchange
+from tests.faults.broken_service import BROKEN
 from tests.faults.phone_clock import DAY, give_clock, set_clock
 from tests.faults.truth import agree, one_job, says, says_not, settle, wait_for
 
-ENTRIES, LATER = "/api/v1/entries", "tests.faults.later_service"
+LATER = "tests.faults.later_service"
 
 
 def kinds(served: Served, job: str) -> list[str]:
@@ -113,7 +114,7 @@ def test_an_app_that_is_too_old_renews_itself(phone: Phone, served: Served, newe
     """The service no longer takes what the app speaks, and serves the app that it does: what waits is kept and sent."""
     job = one_job(phone)
     served.release(newer_app)
-    served.start_as("tests.faults.broken_service", "newer")
+    served.start_as(BROKEN, "newer")
     phone.turn(job, 2)
     says(phone, "This app is older than the service.")
     # Told so, it has looked for the newer app by itself; the next start takes it.

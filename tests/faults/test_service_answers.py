@@ -9,10 +9,9 @@ from collections.abc import Callable
 from tests.browser.phone import Phone
 from tests.browser.served import Served
 from tests.faults.between import ENTRIES, Answer, Between, Exchange, html, problem
-from tests.faults.truth import agree, amounts, one_job, says, says_not, settle
+from tests.faults.broken_service import BROKEN
+from tests.faults.truth import KEPT_ONE, agree, amounts, one_job, says, says_not, settle
 
-BROKEN = "tests.faults.broken_service"
-KEPT_ONE = "1 entry not yet confirmed, it is kept on this phone"
 KEPT_TWO = "2 entries not yet confirmed, all are kept on this phone"
 
 

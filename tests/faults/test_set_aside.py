@@ -6,8 +6,9 @@ import json
 
 from tests.browser.phone import Phone
 from tests.browser.served import Served
-from tests.faults.between import ENTRIES, Answer, Between, Exchange, lost
-from tests.faults.truth import agree, amounts, one_job, says, says_not, settle, shown, wait_for
+from tests.faults.between import ENTRIES, Between, Exchange, lost
+from tests.faults.network_faults import first_changed, without_the_second
+from tests.faults.truth import KEPT_ONE, agree, amounts, one_job, says, says_not, settle, shown, wait_for
 
 TOO_MUCH = 20_000  # steps; the service takes 10,000 at most
 SET_ASIDE = "1 entry set aside: the service cannot take it as it is."
@@ -82,14 +83,14 @@ def test_conflict(far_phone: Phone, served: Served, between: Between):
     """The same id with another content: what came first stands, both are kept, and the phone shows it."""
     job = one_job(far_phone)
 
-    def changed_on_the_way(exchange: Exchange) -> None:
-        batch = exchange.json
-        batch["entries"][0]["data"]["amount"] = 7
-        exchange.forward(batch)
+    def changed_and_not_heard_of(exchange: Exchange) -> None:
+        first_changed(exchange, 7)
 
-    between.on(ENTRIES, changed_on_the_way, times=1)
+    between.on(ENTRIES, changed_and_not_heard_of, times=1)
+    between.on(ENTRIES, lost)
     far_phone.turn(job, 2)
-    says(far_phone, "1 entry not yet confirmed, it is kept on this phone")
+    says(far_phone, KEPT_ONE)
+    between.clear()
     settle(far_phone)
     assert amounts(served, job) == [1, 7]
     [clash] = ask(far_phone, "/conflicts")["conflicts"]
@@ -114,14 +115,6 @@ def test_conflict(far_phone: Phone, served: Served, between: Between):
 def test_gap_in_the_device_sequence(far_phone: Phone, served: Served, between: Between):
     """One entry has to wait and those after it do not: they are stored, the gap is shown, and closes by itself."""
     job = one_job(far_phone)
-
-    def without_the_second(exchange: Exchange) -> Answer:
-        batch = exchange.json
-        late = batch["entries"].pop(1)
-        answer = exchange.forward(batch)
-        results = answer.json["results"]
-        results.insert(1, {"id": late["id"], "status": "retry"})
-        return Answer(200, answer.headers, json.dumps({**answer.json, "results": results}).encode())
 
     far_phone.context.set_offline(True)
     for n in range(2, 6):

@@ -6,17 +6,14 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
-from itertools import islice
-from pathlib import Path
 
 import pytest
-from playwright.sync_api import Playwright
 
 from tests.browser.phone_browser import PhoneBrowser
 from tests.browser.served import Served
-from tests.faults.between import Act, Between, html, lost
+from tests.faults.between import ENTRIES, Act, Between, answer_lost, html, lost
 from tests.faults.walk import Walk, told_words
+from tests.faults.walk_steps import KINDS, back_up, faulty_network, restore, save, send_now
 
 SEED = int(os.environ.get("ROADPROOF_WALK_SEED", "20260504"))
 STEPS = int(os.environ.get("ROADPROOF_WALK_STEPS", "220"))
@@ -49,11 +46,27 @@ FORGETS_WHAT_IT_SENDS = """(() => {
 })()"""
 
 
+# Each try has ids of its own, and the app is told that they are those it knows.
+NEW_IDS_FOR_EACH_TRY = """(() => {
+  const real = window.fetch;
+  window.fetch = async (url, init) => {
+    if (init?.method !== "POST" || !String(url).endsWith("/entries")) return real(url, init);
+    const sent = JSON.parse(init.body);
+    const own = sent.entries.map(({ id }) => id);
+    for (const entry of sent.entries) entry.id = crypto.randomUUID();
+    const answer = await real(url, { ...init, body: JSON.stringify(sent) });
+    if (!answer.ok) return answer;
+    const body = await answer.json();
+    body.results.forEach((result, i) => { result.id = own[i]; });
+    return Response.json(body);
+  };
+})()"""
+AFTER_A_RESTORE = (back_up, save, restore, send_now)
+
+
 @pytest.fixture
-def walker(playwright: Playwright, served: Served, between: Between, tmp_path: Path) -> Iterator[Walk]:
-    browser = PhoneBrowser(playwright, tmp_path / "profile")
-    yield Walk(browser, served, between, SEED)
-    browser.close()
+def walker(phone_browser: PhoneBrowser, served: Served, between: Between) -> Walk:
+    return Walk(phone_browser, served, between, SEED)
 
 
 def test_a_walk_over_all_faults_loses_and_doubles_nothing(walker: Walk, capsys) -> None:
@@ -64,15 +77,28 @@ def test_a_walk_over_all_faults_loses_and_doubles_nothing(walker: Walk, capsys) 
     with capsys.disabled():
         print(f"\nwalked {len(walker.taken)} steps, seed {SEED}: {len(walker.told)} entries told as saved")
     assert not found, told_words(found, walker)
-    assert len(set(walker.taken)) == len(Walk.STEPS)
+    assert len(set(walker.taken)) == len(KINDS)
 
 
 @pytest.mark.parametrize(
-    ("spoil", "met"),
-    [(ANY_200_CONFIRMS, html(200)), (FORGETS_WHAT_IT_SENDS, lost)],
-    ids=["any 200", "forgets"],
+    ("spoil", "met", "first", "finding"),
+    [
+        (ANY_200_CONFIRMS, html(200), (), "confirmed and not in the book"),
+        (ANY_200_CONFIRMS, html(200), AFTER_A_RESTORE, "confirmed and not in the book"),
+        (FORGETS_WHAT_IT_SENDS, lost, (), "told as saved and not shown"),
+        (NEW_IDS_FOR_EACH_TRY, answer_lost, (), "in the book and never told as saved"),
+    ],
+    ids=["any 200", "any 200 after a restore", "forgets", "new ids"],
 )
-def test_the_same_walk_with_a_protection_removed_finds_the_loss(walker: Walk, spoil: str, met: Act) -> None:
+def test_the_same_walk_with_a_protection_removed_finds_the_loss(
+    walker: Walk, spoil: str, met: Act, first: tuple, finding: str
+) -> None:
     """The network's fault is always the one which that protection is there for: chance does not decide the control."""
-    walker.spoil, walker.network = spoil, [met]
-    assert list(islice(walker.walk(STEPS), 1)), "nothing was found"
+    walker.spoil, walker.network, walker.paths = spoil, [met], (ENTRIES,)
+    walker.first = (*first, faulty_network)
+    found: list[str] = []
+    for one in walker.walk(0):
+        found.append(one)
+        if finding in one:
+            return
+    raise AssertionError(f"{finding}: not found, but {found}")

@@ -11,6 +11,7 @@ from playwright.sync_api import expect
 from tests.browser.phone import Phone
 from tests.browser.served import Served
 
+KEPT_ONE = "1 entry not yet confirmed, it is kept on this phone"
 TOLD_WITHIN = 10_000  # milliseconds; a retry of the phone's own lies in between, and the machine may be busy
 
 
