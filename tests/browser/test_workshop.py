@@ -33,7 +33,7 @@ def test_a_new_mechanic_gets_a_code_that_pairs_a_phone(
 ) -> None:
     page = owner.page
     page.get_by_label("Page of Workshop").select_option(label="People and phones")
-    page.get_by_label("Name of a new mechanic").fill("I. Sorrel")
+    page.get_by_label("A new mechanic's name").fill("I. Sorrel")
     owner.tap("Add")
     expect(page.get_by_role("button", name="I. Sorrel: works here")).to_have_attribute("aria-pressed", "true")
     owner.tap("Settings")

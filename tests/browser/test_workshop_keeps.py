@@ -232,7 +232,7 @@ def test_without_a_signal_each_page_says_what_to_do(owner: Mechanic) -> None:
         expect(page.get_by_text(f"{name} are kept by the service: get a signal, then try again.")).to_be_visible()
     page.context.set_offline(False)
     owner.tap("Try again")
-    expect(page.get_by_label("Name of a new mechanic")).to_be_visible()
+    expect(page.get_by_label("A new mechanic's name")).to_be_visible()
 
 
 def test_a_change_without_a_signal_stays_on_the_screen(owner: Mechanic, book: WorkshopBook) -> None:

@@ -1,29 +1,14 @@
 import { describe, expect, it } from "vitest";
 import { facts, type Quantity } from "../../src/catalogue";
-import { Problem } from "../../src/problem";
 import { doubts, inForce, limitWords, startBands, whenWords, wrongLimits, type OwnBand } from "../../src/screens/keeps/band_words";
 import { idOf, moved } from "../../src/screens/keeps/draft";
 import { dueOf, inOrder, type Gauge } from "../../src/screens/keeps/gauge_words";
-import { faultsOf, notNumbers, typedNumber } from "../../src/screens/keeps/kept";
 import { hindrance } from "../../src/screens/keeps/steps";
 import { catalogue } from "../catalogue_source";
 
 const of = (id: string): Quantity => catalogue.quantities.find((q) => q.id === id)!;
 const own = (quantity: string, family: string | null, upper: number): OwnBand =>
   ({ quantity, family, lower: null, target: null, upper, note: null, in_force_from: "2026-03-05T09:00:00+00:00", by: "x" });
-
-describe("numbers in a form", () => {
-  it.each([["", null], [" 5,2 ", 5.2], ["−0.5", -0.5], ["+1", 1], [".5", 0.5], ["5.", 5]])("%s is %s", (text, value) => expect(typedNumber(text)).toBe(value));
-  it.each(["wide", "1.2.3", "5 mm", "1e3", "--1"])("%s is no number, and its field is named", (text) => {
-    expect(typedNumber(text)).toBeNaN();
-    expect(notNumbers({ upper: text, lower: "1" }, { upper: "Upper limit", lower: "Lower limit" })).toEqual({ upper: `Upper limit: “${text}” is no number.` });
-  });
-  it("the service's pointer names the field", () => {
-    const problem = new Problem(422, { title: "", errors: [{ pointer: "/gauges/0/highest", detail: "too low" }, { pointer: "/quantity", detail: "none" }] });
-    expect(faultsOf(problem)).toEqual({ highest: "too low", quantity: "none" });
-    expect(faultsOf(new TypeError())).toEqual({});
-  });
-});
 
 describe("bands", () => {
   it("the newest of each family counts, and the start value stays told from it", () => {

@@ -1,58 +1,117 @@
-import { useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { v7 } from "uuid";
-import { bikeById, bikes, putBike } from "../../book";
+import { bikeById, bikes, held, putBike } from "../../book";
 import { PickOne } from "../../look/touch";
 import type { BikeDraft, Drivetrain } from "../../nouns";
+import { draftOf } from "../../store/edits";
+import { merge } from "../../store/merge";
+import { Field, toField } from "../field";
+import { NotHere } from "../missing";
+import { notSaved, useOnce } from "../once";
 import { Page } from "../page";
 import { go } from "../route";
-import { BEAD_SEATS, BRAKES, COGS, drivetrainWords, familiesOf, NUMBERS, parseTeeth, REAR_MOUNT, RINGS, sameTeeth, SHIFTING, TYRES, type Preset } from "./facts";
-import { notSaved, useOnce } from "../once";
+import type { Faults } from "../typed";
+import { BRAKES, drivetrainWords, REAR_MOUNT, SHIFTING, TYRES } from "./facts";
+import { BEAD_SEATS, COGS, familiesOf, RINGS, type Preset } from "./presets";
+import { bikeOf, NUMBER_NAMES, NUMBERS, refusedFacts, sameTeeth, teethOf, textsOf, wrongFacts, type Texts } from "./typed_facts";
 
-/** A new bike, or one whose facts change. Nothing is asked that the contract does not need; the rest is folded away. */
+/** A new bike, or one whose facts change. */
 export function BikeForm({ id }: { id?: string }) {
-  const known = id ? bikeById(id) : undefined;
-  const [draft, setDraft] = useState<BikeDraft>(() => known ? strip(known) : start());
-  const [problem, setProblem] = useState<string | null>(null);
-  const set = (change: Partial<BikeDraft>) => setDraft((d) => ({ ...d, ...change }));
-  const drive = (change: Partial<Drivetrain>) => setDraft((d) => ({ ...d, drivetrain: { ...d.drivetrain, ...change } }));
-  const d = draft.drivetrain;
+  return id && !bikeById(id) ? <NotHere what="bike" /> : <Form id={id} />;
+}
+
+const FOLDED: readonly string[] = ["frame_number", "serials", ...NUMBER_NAMES];
+
+/** Nothing is asked that the contract does not need; the rest is folded away. */
+function Form({ id }: { id: string | undefined }) {
+  /** As it was when the form was opened. */
+  const [known] = useState(() => (id ? draftOf("bike", bikeById(id)!) : null));
+  const [chosen, setChosen] = useState<BikeDraft>(() => known ?? start());
+  const [texts, setTexts] = useState<Texts>(() => textsOf(chosen));
+  const [told, tell] = useState<{ problem: string | null; faults: Faults }>({ problem: null, faults: {} });
+  const more = useRef<HTMLDetailsElement>(null);
+  const { faults } = told;
+  const set = (change: Partial<BikeDraft>) => setChosen((bike) => ({ ...bike, ...change }));
+  const drive = (change: Partial<Drivetrain>) => setChosen((bike) => ({ ...bike, drivetrain: { ...bike.drivetrain, ...change } }));
+  const put = (name: keyof Texts) => (text: string) => setTexts((all) => ({ ...all, [name]: text }));
+  const d = chosen.drivetrain;
+
+  const refuse = (problem: string | null, wrong: Faults) => {
+    tell({ problem, faults: wrong });
+    if (Object.keys(wrong).some((name) => FOLDED.includes(name))) more.current!.open = true;
+    toField(Object.keys(wrong)[0]);
+  };
+  useEffect(() => {
+    // Opened to put right what the service has refused.
+    const refused = held.value.find((edit) => edit.noun === "bike" && edit.id === id && edit.state === "refused")?.problem;
+    const wrong = refusedFacts(refused);
+    if (refused) refuse(Object.values(wrong)[0] ?? refused.detail ?? refused.title, wrong);
+  }, []);
 
   const once = useOnce();
   const save = () => once(async () => {
-    const wrong = missing(draft);
-    setProblem(wrong);
-    if (wrong) return;
+    const wrong = wrongFacts(texts);
+    const first = Object.values(wrong)[0];
+    if (first) return refuse(first, wrong);
+    const mine = bikeOf(chosen, texts);
+    const now = known && bikeById(known.id);
     try {
-      await putBike({ ...draft, label: draft.label.trim() });
-      go(known ? `#/bikes/${draft.id}` : `#/bikes/${draft.id}/job`);
+      // What another phone has changed meanwhile, and nobody here, stays.
+      await putBike(now ? merge(known, mine, draftOf("bike", now)).body : mine);
+      go(known ? `#/bikes/${mine.id}` : `#/bikes/${mine.id}/job`);
     } catch (error) {
-      setProblem(notSaved(error));
+      tell({ problem: notSaved(error), faults: {} });
     }
   });
 
+  const setTeeth = (part: "rings" | "cogs", text: string) => {
+    put(part)(text);
+    const rings = part === "rings" && teethOf(text, "Rings");
+    if (typeof rings !== "object") return;
+    const before = teethOf(texts.rings, "Rings");
+    // One ring more or fewer than one decides it; otherwise it stays as it was chosen.
+    const same = typeof before === "object" && before.length > 1 === rings.length > 1;
+    if (!same) drive({ front_derailleur: rings.length > 1 });
+  };
+  const field = (name: keyof Texts, label: string, hint?: string) => (
+    <Field key={name} name={name} label={label} hint={hint} value={texts[name]} put={put(name)} faults={faults} kind={name in NUMBERS ? "number" : "text"} />
+  );
   return (
     <Page title={known ? `Facts of ${known.label}` : "New bike"} foot={
       <>
-        {problem && <p class="note stop" role="alert">{problem}</p>}
+        {told.problem && <p class="note stop" role="alert">{told.problem}</p>}
         <div class="row">
           <a class="b big" href={known ? `#/bikes/${known.id}` : "#/"}>Cancel</a>
           <button type="button" class="big go w" onClick={save}>{known ? "Keep" : "Keep, then the job"}</button>
         </div>
       </>
     }>
-      <label for="label">What the shop calls it</label>
-      <input id="label" class="fld big" value={draft.label} maxLength={80} placeholder="Colour, kind, size" onInput={(e) => set({ label: e.currentTarget.value })} />
-      {!known && <Families onPick={(drivetrain) => set({ drivetrain })} />}
-      <Teeth title="Rings, outer first" id="rings" presets={RINGS} value={d.rings}
-        onTeeth={(rings) => drive({ rings: rings.sort((a, b) => b - a), front_derailleur: rings.length > 1 })} />
-      <Teeth title="Cogs" id="cogs" presets={COGS} value={d.cogs} onTeeth={(cogs) => drive({ cogs: cogs.sort((a, b) => a - b) })} />
+      {field("label", "What the shop calls it", "colour, kind, size")}
+      {!known && <Families onPick={({ rings, cogs, shifting, rear_mount, front_derailleur }) => {
+        // Its lengths are its own: a chainstay belongs to one frame.
+        drive({ shifting, rear_mount, front_derailleur });
+        setTexts((all) => ({ ...all, rings: rings.join(" "), cogs: cogs.join(" ") }));
+      }} />}
+      <Teeth part="Rings" legend="Rings, outer first" presets={RINGS} text={texts.rings} put={(text) => setTeeth("rings", text)} faults={faults} />
+      <Teeth part="Cogs" legend="Cogs" presets={COGS} text={texts.cogs} put={(text) => setTeeth("cogs", text)} faults={faults} />
       <Pick title="Shifting" choices={SHIFTING} value={d.shifting} onPick={(shifting) => drive({ shifting })} />
       <Pick title="Rear derailleur" choices={REAR_MOUNT} value={d.rear_mount} onPick={(rear_mount) => drive({ rear_mount })} />
       <YesNo title="Front derailleur" value={d.front_derailleur} onPick={(front_derailleur) => drive({ front_derailleur })} />
-      <Pick title="Brakes" choices={BRAKES} value={draft.brakes} onPick={(brakes) => set({ brakes })} />
-      <Pick title="Tyres" choices={TYRES} value={draft.tyres} onPick={(tyres) => set({ tyres })} />
+      <Pick title="Brakes" choices={BRAKES} value={chosen.brakes} onPick={(brakes) => set({ brakes })} />
+      <Pick title="Tyres" choices={TYRES} value={chosen.tyres} onPick={(tyres) => set({ tyres })} />
       <YesNo title="Suspension" value={d.suspension} onPick={(suspension) => drive({ suspension })} />
-      <More draft={draft} set={set} drive={drive} />
+      <details class="mt3" ref={more}>
+        <summary>More facts, none of them needed to begin</summary>
+        {field("frame_number", "Frame number")}
+        {field("serials", "Serial numbers of parts, with commas")}
+        <fieldset>
+          <legend>Bead seat diameter, mm</legend>
+          <PickOne label="Bead seat diameter" loose value={chosen.wheel?.bead_seat_mm ? String(chosen.wheel.bead_seat_mm) : null}
+            choices={BEAD_SEATS.map((mm) => ({ id: String(mm), label: String(mm) }))}
+            onPick={(mm) => set({ wheel: { ...chosen.wheel, bead_seat_mm: mm ? Number(mm) : undefined } })} />
+        </fieldset>
+        {NUMBER_NAMES.map((name) => field(name, [NUMBERS[name].label, NUMBERS[name].unit].filter(Boolean).join(", "), NUMBERS[name].hint))}
+      </details>
     </Page>
   );
 }
@@ -65,17 +124,6 @@ function start(): BikeDraft {
   };
 }
 
-function strip({ seq: _seq, family: _family, ...draft }: BikeDraft & { seq: number | null; family?: string }): BikeDraft {
-  return draft;
-}
-
-function missing(draft: BikeDraft): string | null {
-  if (!draft.label.trim()) return "Give the bike a name the shop will know it by.";
-  if (!draft.drivetrain.rings.length) return "Choose its rings, or type their teeth.";
-  if (!draft.drivetrain.cogs.length) return "Choose its cogs, or type their teeth.";
-  return null;
-}
-
 function Families({ onPick }: { onPick: (d: Drivetrain) => void }) {
   const families = familiesOf(bikes.value);
   if (!families.length) return null;
@@ -83,28 +131,25 @@ function Families({ onPick }: { onPick: (d: Drivetrain) => void }) {
     <fieldset>
       <legend>Drivetrain like one here</legend>
       <div class="leaves">
-        {families.map((f) => <button type="button" onClick={() => onPick({ ...f })}>{drivetrainWords(f)}</button>)}
+        {families.map((f) => <button type="button" onClick={() => onPick(f)}>{drivetrainWords(f)}</button>)}
       </div>
     </fieldset>
   );
 }
 
-function Teeth({ title, id, presets, value, onTeeth }: { title: string; id: string; presets: Preset[]; value: number[]; onTeeth: (teeth: number[]) => void }) {
-  const [text, setText] = useState<string | null>(null);
-  const chosen = presets.find((p) => sameTeeth(p.teeth, value));
+interface TeethProps { part: "Rings" | "Cogs"; legend: string; presets: Preset[]; text: string; put: (text: string) => void; faults: Faults }
+
+function Teeth({ part, legend, presets, text, put, faults }: TeethProps) {
+  const teeth = teethOf(text, part);
   return (
     <fieldset>
-      <legend>{title}</legend>
+      <legend>{legend}</legend>
       <div class="leaves">
         {presets.map((p) => (
-          <button type="button" class="lf" aria-pressed={chosen === p} onClick={() => { setText(null); onTeeth([...p.teeth]); }}>{p.label}</button>
+          <button type="button" class="lf" aria-pressed={typeof teeth === "object" && sameTeeth(p.teeth, teeth)} onClick={() => put(p.teeth.join(" "))}>{p.label}</button>
         ))}
       </div>
-      <label class="mt" for={id}>or the teeth, one after the other</label>
-      <input id={id} class="fld" inputMode="text" value={text ?? value.join(" ")} onInput={(e) => {
-        setText(e.currentTarget.value);
-        onTeeth(parseTeeth(e.currentTarget.value) ?? []);
-      }} />
+      <Field name={part.toLowerCase()} label="or the teeth, one after the other" value={text} put={put} faults={faults} />
     </fieldset>
   );
 }
@@ -120,51 +165,4 @@ function Pick<T extends string>({ title, choices, value, onPick }: { title: stri
 
 function YesNo({ title, value, onPick }: { title: string; value: boolean; onPick: (yes: boolean) => void }) {
   return <Pick title={title} choices={[{ id: "yes", label: "yes" }, { id: "no", label: "no" }]} value={value ? "yes" : "no"} onPick={(id) => onPick(id === "yes")} />;
-}
-
-interface MoreProps { draft: BikeDraft; set: (c: Partial<BikeDraft>) => void; drive: (c: Partial<Drivetrain>) => void }
-
-function More({ draft, set, drive }: MoreProps) {
-  const wheel = draft.wheel ?? {};
-  const text = (id: string, label: string, value: string, put: (v: string) => void) => (
-    <>
-      <label class="mt" for={id}>{label}</label>
-      <input id={id} class="fld" value={value} onInput={(e) => put(e.currentTarget.value)} />
-    </>
-  );
-  return (
-    <details class="mt3">
-      <summary>More facts, none of them needed to begin</summary>
-      {text("frame", "Frame number", draft.frame_number ?? "", (v) => set({ frame_number: v.trim() || undefined }))}
-      {text("serials", "Serial numbers of parts, with commas", (draft.serials ?? []).join(", "), (v) => {
-        const serials = v.split(",").map((s) => s.trim()).filter(Boolean);
-        set({ serials: serials.length ? serials : undefined });
-      })}
-      <fieldset>
-        <legend>Bead seat diameter, mm</legend>
-        <PickOne label="Bead seat diameter" loose value={wheel.bead_seat_mm ? String(wheel.bead_seat_mm) : null}
-          choices={BEAD_SEATS.map((mm) => ({ id: String(mm), label: String(mm) }))}
-          onPick={(mm) => set({ wheel: clean({ ...wheel, bead_seat_mm: mm ? Number(mm) : undefined }) })} />
-      </fieldset>
-      <NumberField id="circumference" label="Wheel circumference, mm" hint="rolled out under the rider" value={wheel.circumference_mm}
-        put={(v) => set({ wheel: clean({ ...wheel, circumference_mm: v }) })} />
-      {NUMBERS.map((f) => <NumberField id={f.key} label={f.label} hint={f.hint} value={draft.drivetrain[f.key]} put={(v) => drive({ [f.key]: v })} />)}
-    </details>
-  );
-}
-
-function clean<T extends object>(value: T): T | undefined {
-  return Object.values(value).some((v) => v !== undefined) ? value : undefined;
-}
-
-function NumberField({ id, label, hint, value, put }: { id: string; label: string; hint: string; value: number | undefined; put: (v: number | undefined) => void }) {
-  return (
-    <>
-      <label class="mt" for={id}>{label} <span class="xs">{hint}</span></label>
-      <input id={id} class="fld" inputMode="decimal" defaultValue={value ?? ""} onInput={(e) => {
-        const n = Number(e.currentTarget.value.replace(",", "."));
-        put(e.currentTarget.value.trim() && Number.isFinite(n) && n > 0 ? n : undefined);
-      }} />
-    </>
-  );
 }

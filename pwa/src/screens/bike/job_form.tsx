@@ -1,6 +1,7 @@
 import { useState } from "preact/hooks";
 import { v7 } from "uuid";
 import { bikeById, catalogue, jobsOf, moment, putJob } from "../../book";
+import { LIMITS } from "../../limits";
 import { PickOne, PickSome } from "../../look/touch";
 import type { JobDraft, JobKind, SinceLast } from "../../nouns";
 import { date } from "../../look/number";
@@ -9,6 +10,7 @@ import { Page } from "../page";
 import { go, jobLink } from "../route";
 import { notSaved, useOnce } from "../once";
 import { settle } from "../since_last";
+import { wrong } from "../typed";
 
 export const KINDS: { id: JobKind; label: string }[] = [{ id: "build", label: "build" }, { id: "service", label: "service" }, { id: "comeback", label: "comeback" }];
 
@@ -32,6 +34,8 @@ export function JobForm({ bikeId }: { bikeId: string }) {
       setProblem("Say what the rider complains about: a symptom, or their words.");
       return;
     }
+    const long = kind === "comeback" && wrong({ label: "In their own words", limit: LIMITS.Complaint.words }, words);
+    if (long) return setProblem(long);
     const body: JobDraft = { id: v7(), bike_id: bikeId, kind, opened_at: moment() };
     if (parts.length) body.missing_parts = parts;
     if (kind !== "build" && events.length) body.since_last = events as SinceLast[];
@@ -71,7 +75,7 @@ export function JobForm({ bikeId }: { bikeId: string }) {
             <PickSome label="Symptoms" leaf="wrap" choices={cat.symptoms} value={symptoms} onPick={setSymptoms} />
           </fieldset>
           <label class="mt3" for="words">In their own words</label>
-          <textarea id="words" class="fld" rows={2} value={words} maxLength={2000} onInput={(e) => setWords(e.currentTarget.value)} />
+          <textarea id="words" class="fld" rows={2} value={words} onInput={(e) => setWords(e.currentTarget.value)} />
         </>
       )}
       {kind !== "build" && (

@@ -1,11 +1,14 @@
 import { useEffect, useRef, useState } from "preact/hooks";
+import { LIMITS } from "../../limits";
 import type { EntryDraft, Stage } from "../../nouns";
 import { notSaved, useOnce } from "../once";
 import { logWith, PhotoInHand, photosBegun } from "../photos";
 import { remember, remembered } from "../remembered";
+import { wrong } from "../typed";
 
 /** A photo may speak for itself; the entry needs a word to be told by. */
 const NO_WORDS = "Photo";
+const ASKED = { remark: { label: "Remark", limit: LIMITS.RemarkData.text }, declined: { label: "Advised, not wanted", limit: LIMITS.DeclinedData.work } };
 
 /** A remark, or work that was advised and not wanted. What is begun of a job stays on the phone, whatever page is open. */
 export function Words({ jobId, stage, first }: { jobId: string; stage: Stage; /** Where it is what the page is for. */ first?: boolean }) {
@@ -31,6 +34,8 @@ export function Words({ jobId, stage, first }: { jobId: string; stage: Stage; /*
       field.current?.focus();
       return;
     }
+    const long = wrong(ASKED[kind], words);
+    if (long) return setSaid(long);
     const draft = kind === "remark" ? { kind, stage, data: { text: words } } : { kind, stage, data: { work: words } };
     try {
       await logWith(photos, jobId, draft as EntryDraft);
@@ -45,7 +50,7 @@ export function Words({ jobId, stage, first }: { jobId: string; stage: Stage; /*
   return (
     <>
       <label for="words">A remark, or work that was advised and not wanted</label>
-      <textarea id="words" ref={field} class="fld" rows={2} maxLength={first ? 500 : 2000} value={text} onInput={(e) => setText(e.currentTarget.value)} />
+      <textarea id="words" ref={field} class="fld" rows={2} value={text} onInput={(e) => setText(e.currentTarget.value)} />
       <div class="row wrapping mt"><PhotoInHand photos={photos} /></div>
       <div class="row mt">
         <button type="button" class={big} onClick={() => keep("remark")}>Remark</button>

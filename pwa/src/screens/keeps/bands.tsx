@@ -3,6 +3,7 @@ import { useState } from "preact/hooks";
 import { api, bikes, catalogue, refreshCatalogue, session } from "../../book";
 import type { Catalogue, Quantity } from "../../catalogue";
 import { BandRule } from "../../look/band_rule";
+import { LIMITS } from "../../limits";
 import { scaleOf, type Scale } from "../../look/geometry";
 import { num, time } from "../../look/number";
 import { unitLabel } from "../entry_words";
@@ -10,15 +11,17 @@ import { Waiting } from "../missing";
 import { nameOf } from "../people";
 import { familyWords } from "../workshop/answers";
 import { doubts, inForce, limitsOf, limitWords, startBands, startOf, whenWords, wrongLimits, type Limits, type OwnBand } from "./band_words";
-import { Choose, Field } from "./field";
-import { notNumbers, typedNumber, useKept, type Kept } from "./kept";
+import { Choose, Field } from "../field";
+import { useKept, type Kept } from "./kept";
 import { Room, useOpen } from "./room";
+import { typedNumber, wrongOnes } from "../typed";
 
 const read = async (): Promise<OwnBand[]> => (await api.get<{ bands: OwnBand[] }>("/workshop/bands")).bands;
 const LIST = "#/workshop/bands";
 const ALL = "all";
 type RoomHead = ComponentProps<typeof Room>;
 const LABELS = { lower: "Lower limit", target: "Target", upper: "Upper limit" } as const;
+const NOTE = "Where it comes from";
 
 /** The tolerance bands that readings are judged by: what each begins with, and what the shop has set instead. */
 export function Bands({ rest: [id] }: { rest: string[] }) {
@@ -74,7 +77,8 @@ function ForFamily({ cat, q, kept, room, family, own, choose }: ForFamilyProps) 
   const [note, setNote] = useState(set?.note ?? "");
   const owner = session.value?.role === "owner";
   const unit = unitLabel(cat, q.unit);
-  const wrong = notNumbers(texts, LABELS);
+  const limits = Object.fromEntries((["lower", "target", "upper"] as const).map((k) => [k, { label: LABELS[k], limit: LIMITS.BandPut[k], unit }]));
+  const wrong = wrongOnes({ ...limits, note: { label: NOTE, limit: LIMITS.BandPut.note } }, { ...texts, note });
   const next: Limits = { lower: typedNumber(texts.lower), target: typedNumber(texts.target), upper: typedNumber(texts.upper) };
   const sound = !Object.keys(wrong).length && !Object.keys(wrongLimits(next)).length;
   const changed = sound && (["lower", "target", "upper"] as const).some((k) => next[k] !== now[k]);
@@ -110,7 +114,7 @@ function ForFamily({ cat, q, kept, room, family, own, choose }: ForFamilyProps) 
           <p class="xs">Solid: in force{!set && family === null && starts.length > 1 ? ` for ${whenWords(starts[0]!.when)}` : ""}. {changed ? "Dashed: as typed, not yet in force." : "What is typed is dashed over it."}</p>
           <div class="three">{limit("lower")}{limit("target")}{limit("upper")}</div>
           <p class="s mt">An empty field is no limit.</p>
-          <Field name="note" label="Where it comes from" hint="a manual, a habit of the shop" most={200} value={note} read={!owner} put={setNote} faults={kept.faults} />
+          <Field name="note" label={NOTE} hint="a manual, a habit of the shop" value={note} read={!owner} put={setNote} faults={kept.faults} />
           {doubt && <p class="note mt" role="status">{doubt}</p>}
           {owner
             ? <>

@@ -3,15 +3,17 @@ import { useMemo, useState } from "preact/hooks";
 import { api, catalogue, session } from "../../book";
 import type { Catalogue } from "../../catalogue";
 import type { components } from "../../contract";
+import { LIMITS } from "../../limits";
 import { num } from "../../look/number";
 import { ShareRule } from "../../look/share_rule";
 import { Leaf } from "../../look/touch";
 import { labelOf } from "../entry_words";
 import { Waiting } from "../missing";
 import { idOf, putTable, useDraft, type Draft, type Table } from "./draft";
-import { Choose, Field } from "./field";
-import { typedNumber, useKept, type Kept } from "./kept";
+import { Choose, Field } from "../field";
+import { useKept, type Kept } from "./kept";
 import { goOn, Room, useOpen } from "./room";
+import { typedNumber, wrongOnes } from "../typed";
 import { TableActs, WhoseTable } from "./table_acts";
 
 type Answer = components["schemas"]["Causes"];
@@ -76,6 +78,9 @@ function List({ table, draft, at }: { table: CauseTable; draft: Draft<Cause>; at
 const HOW_OFTEN = [{ id: "", label: "does not speak for it" }, { id: "rarely", label: "rarely" }, { id: "sometimes", label: "sometimes" }, { id: "likely", label: "likely" }];
 const LEVELS = ["likely", "either", "sometimes", "rarely"] as const;
 
+const { label: NAMED, prior: SHARE } = LIMITS.Cause;
+const ASKED = { label: { label: "Name", limit: NAMED }, share: { label: "Share", unit: "%", limit: { least: 100 * SHARE.least, most: 100 * SHARE.most } } };
+
 interface ChangeProps { cat: Catalogue; kept: Kept<CauseTable>; draft: Draft<Cause>; of: Cause | null; room: ComponentProps<typeof Room> }
 
 function Change({ cat, kept, draft, of, room }: ChangeProps) {
@@ -87,9 +92,9 @@ function Change({ cat, kept, draft, of, room }: ChangeProps) {
   const learned = kept.answer?.learned.find((l) => l.id === of?.id);
   const keep = () => {
     const prior = typedNumber(share);
-    const wrong: Record<string, string> = {};
+    const wrong = wrongOnes(ASKED, { label, share });
     if (!label.trim()) wrong["label"] = "Name: what does the shop call it?";
-    if (prior === null || Number.isNaN(prior) || prior < 0 || prior > 100) wrong["share"] = "Share: a number from 0 to 100 %.";
+    if (prior === null) wrong["share"] = "Share: a number from 0 to 100 %.";
     if (Object.keys(wrong).length) return kept.refuse(wrong);
     const lists = Object.fromEntries(LEVELS.map((l) => [l, cat.symptoms.filter((s) => levels[s.id] === l).map((s) => s.id)]));
     const row = {
@@ -105,7 +110,7 @@ function Change({ cat, kept, draft, of, room }: ChangeProps) {
       acts: owner && <button type="button" class="big go w" onClick={keep}>Keep for now</button>,
       body: (
         <>
-          <Field name="label" label="Name" most={80} value={label} read={!owner} put={setLabel} faults={kept.faults} />
+          <Field name="label" label="Name" value={label} read={!owner} put={setLabel} faults={kept.faults} />
           <Field name="share" label="Share among comebacks to start with" hint="%, beside the others" kind="number" value={share} read={!owner} put={setShare} faults={kept.faults} />
           {learned && <ul class="mt"><ShareRule name="Learned from closed comebacks" share={learned.learned} note={learned.closed ? `Found in ${learned.closed} of ${learned.could_be} closed comebacks that could have it.` : "Not found in a closed comeback yet: the start share, as it stands among the others."} /></ul>}
           {of && <p class="s mt">{of.tag}{of.changes?.length ? `. Speaks through: ${of.changes.map((c) => changeWords(cat, c)).join(", ")}.` : "."}</p>}

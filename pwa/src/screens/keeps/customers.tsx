@@ -3,15 +3,17 @@ import { useState } from "preact/hooks";
 import { v7 } from "uuid";
 import { api, bikes, putBike, session } from "../../book";
 import type { components } from "../../contract";
+import { LIMITS } from "../../limits";
 import { count } from "../../look/number";
 import { Leaf } from "../../look/touch";
 import type { Bike } from "../../nouns";
 import { drivetrainWords } from "../bike/facts";
 import { notSaved } from "../once";
 import { go } from "../route";
-import { Field } from "./field";
+import { Field } from "../field";
 import { useKept, type Kept } from "./kept";
 import { goOn, Room, useOpen } from "./room";
+import { wrongOnes } from "../typed";
 
 type Customer = components["schemas"]["Customer"];
 
@@ -56,13 +58,19 @@ function List({ all, at, find, setFind }: { all: Customer[]; at: string | undefi
   );
 }
 
+const ASKED = {
+  name: { label: "Name", limit: LIMITS.Customer.name }, contact: { label: "How to reach them", limit: LIMITS.Customer.contact }, note: { label: "Note", limit: LIMITS.Customer.note },
+};
+
 function Change({ kept, of, room }: { kept: Kept<Customer[]>; of: Customer | null; room: ComponentProps<typeof Room> }) {
   const [id] = useState(() => of?.id ?? v7());
   const [name, setName] = useState(of?.name ?? "");
   const [contact, setContact] = useState(of?.contact ?? "");
   const [note, setNote] = useState(of?.note ?? "");
   const save = () => {
-    if (!name.trim()) return kept.refuse({ name: "Name: whom does the shop call?" });
+    const wrong = wrongOnes(ASKED, { name, contact, note });
+    if (!name.trim()) wrong["name"] = "Name: whom does the shop call?";
+    if (Object.keys(wrong).length) return kept.refuse(wrong);
     const customer: Customer = { id, name: name.trim(), contact: contact.trim(), note: note.trim() };
     kept.write(async () => (await api.put<{ customers: Customer[] }>("/customers", { customers: [customer] })).customers, () => (of ? goOn(LIST, id) : go(`${LIST}/${id}`)));
   };
@@ -72,9 +80,9 @@ function Change({ kept, of, room }: { kept: Kept<Customer[]>; of: Customer | nul
       acts: <button type="button" class="big go w" aria-disabled={kept.busy} onClick={save}>{of ? "Keep" : "Add the customer"}</button>,
       body: (
         <>
-          <Field name="name" label="Name" most={120} value={name} put={setName} faults={kept.faults} />
-          <Field name="contact" label="How to reach them" hint="as they wish" most={300} value={contact} put={setContact} faults={kept.faults} />
-          <Field name="note" label="Note" kind="words" most={1000} value={note} put={setNote} faults={kept.faults} />
+          <Field name="name" label="Name" value={name} put={setName} faults={kept.faults} />
+          <Field name="contact" label="How to reach them" hint="as they wish" value={contact} put={setContact} faults={kept.faults} />
+          <Field name="note" label="Note" kind="words" value={note} put={setNote} faults={kept.faults} />
           {of && <><TheirBikes id={of.id} /><Rights of={of} kept={kept} /></>}
           <p class="s mt3">Names and how to reach people stand here alone, with the service: bikes refer to them by a random number, set-up records never do.</p>
         </>

@@ -5,12 +5,14 @@ import { api, catalogue } from "../../book";
 import type { Catalogue } from "../../catalogue";
 import { count } from "../../look/number";
 import { Leaf, PickOne } from "../../look/touch";
+import { LIMITS } from "../../limits";
 import { unitLabel } from "../entry_words";
 import { Waiting } from "../missing";
-import { Choose, Field } from "./field";
+import { Choose, Field } from "../field";
 import { accuracyWords, dueOf, dueWords, inOrder, kindOf, KINDS, rangeWords, unitsOf, type Gauge, type GaugeDraft } from "./gauge_words";
-import { notNumbers, typedNumber, useKept, type Kept } from "./kept";
+import { useKept, type Kept } from "./kept";
 import { goOn, Room, useOpen } from "./room";
+import { typedNumber, wrongOnes } from "../typed";
 
 const read = async (): Promise<Gauge[]> => (await api.get<{ gauges: Gauge[] }>("/gauges")).gauges;
 const LIST = "#/workshop/gauges";
@@ -60,6 +62,10 @@ function DueMark({ gauge, now }: { gauge: Gauge; now: Date }) {
 
 const NUMBERS = { lowest: "From", highest: "To", resolution: "Smallest step", expanded_uncertainty: "Expanded uncertainty", coverage_factor: "Coverage factor", tolerance_percent: "Tolerance" } as const;
 type NumberName = keyof typeof NUMBERS;
+const NAMES = Object.keys(NUMBERS) as NumberName[];
+/** Of figures that are not in the gauge's own unit. */
+const UNITS: Partial<Record<NumberName, string>> = { coverage_factor: "", tolerance_percent: "%" };
+const NAME = { label: "Name", limit: LIMITS.Gauge.name };
 
 interface ChangeProps { cat: Catalogue; kept: Kept<Gauge[]>; of: Gauge | null; room: ComponentProps<typeof Room> }
 
@@ -70,7 +76,7 @@ function Change({ cat, kept, of, room }: ChangeProps) {
   const [retired, setRetired] = useState(of?.retired ?? false);
   const [days, setDays] = useState({ calibrated_at: of?.calibrated_at ?? "", due: of?.due ?? "" });
   const [texts, setTexts] = useState<Record<NumberName, string>>(() => Object.fromEntries(
-    (Object.keys(NUMBERS) as NumberName[]).map((n) => [n, of?.[n] == null ? "" : String(of[n])]),
+    NAMES.map((n) => [n, of?.[n] == null ? "" : String(of[n])]),
   ) as Record<NumberName, string>);
   const kind = kindOf(cat, unit);
   const torque = kind === "torque";
@@ -80,23 +86,25 @@ function Change({ cat, kept, of, room }: ChangeProps) {
     id, name: name.trim(), unit, ...values, coverage_factor: coverage_factor ?? 2, tolerance_percent: torque ? values.tolerance_percent : null,
     calibrated_at: days.calibrated_at || null, due: days.due || null, retired,
   };
+  const u = unitLabel(cat, unit);
+  const asked = Object.fromEntries(NAMES.filter((n) => torque || n !== "tolerance_percent").map((n) => [n, { label: NUMBERS[n], limit: LIMITS.Gauge[n], unit: UNITS[n] ?? u }]));
+  const wrong = wrongOnes({ name: NAME, ...asked }, { name, ...texts });
   const save = () => {
-    const wrong = { ...(name.trim() ? {} : { name: "Name: give it one that stands on the tool." }), ...notNumbers(texts, NUMBERS), ...turnedRound(numbers, days) };
-    if (Object.keys(wrong).length) return kept.refuse(wrong);
+    const faults = { ...(name.trim() ? {} : { name: "Name: give it one that stands on the tool." }), ...wrong, ...turnedRound(numbers, days) };
+    if (Object.keys(faults).length) return kept.refuse(faults);
     kept.write(async () => (await api.put<{ gauges: Gauge[] }>("/gauges", { gauges: [draft] })).gauges, () => goOn(LIST, id));
   };
   const number = (n: NumberName, hint?: string) => (
     <Field key={n} name={n} label={NUMBERS[n]} hint={hint} kind="number" value={texts[n]} faults={kept.faults} put={(text) => setTexts((t) => ({ ...t, [n]: text }))} />
   );
-  const u = unitLabel(cat, unit);
-  const whole = !Object.keys(notNumbers(texts, NUMBERS)).length;
+  const whole = !Object.keys(wrong).length;
   return (
     <Room {...room} open={{
       name: of ? of.name : "New gauge",
       acts: <button type="button" class="big go w" aria-disabled={kept.busy} onClick={save}>{of ? "Keep" : "Add the gauge"}</button>,
       body: (
         <>
-          <Field name="name" label="Name" hint="as it stands on the tool" value={name} most={80} put={setName} faults={kept.faults} />
+          <Field name="name" label="Name" hint="as it stands on the tool" value={name} put={setName} faults={kept.faults} />
           <fieldset>
             <legend>What it measures</legend>
             <PickOne label="What it measures" choices={[...KINDS]} value={kind} onPick={(k) => setUnit(KINDS.find((x) => x.id === k)?.unit ?? unit)} />
@@ -128,10 +136,6 @@ function Trusted({ draft, unit }: { draft: GaugeDraft; unit: string }) {
 function turnedRound(n: Record<NumberName, number | null>, days: { calibrated_at: string; due: string }): Record<string, string> {
   const wrong: Record<string, string> = {};
   if (n.lowest !== null && n.highest !== null && n.lowest > n.highest) wrong["highest"] = "To: the range ends before it starts.";
-  if (n.coverage_factor !== null && (n.coverage_factor < 1 || n.coverage_factor > 10)) wrong["coverage_factor"] = "Coverage factor: it lies between 1 and 10.";
-  if (n.tolerance_percent !== null && (n.tolerance_percent < 0 || n.tolerance_percent > 50)) wrong["tolerance_percent"] = "Tolerance: it lies between 0 and 50 %.";
-  if (n.expanded_uncertainty !== null && n.expanded_uncertainty < 0) wrong["expanded_uncertainty"] = "Expanded uncertainty: it cannot be negative.";
-  if (n.resolution !== null && n.resolution <= 0) wrong["resolution"] = "Smallest step: it is above zero.";
   if (days.calibrated_at && days.due && days.due < days.calibrated_at) wrong["due"] = "Due again on: it comes after the day it was checked.";
   return wrong;
 }

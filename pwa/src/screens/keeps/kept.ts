@@ -1,11 +1,10 @@
 /** What the shop keeps with the service: read when its page opens, written at once, never kept on the phone. */
 import { useEffect, useState } from "preact/hooks";
 import { Problem } from "../../book";
+import { toField } from "../field";
 import { useOnce } from "../once";
 import { fetchPeople } from "../people";
-
-/** What is wrong with each field, by its name. */
-export type Faults = Readonly<Record<string, string>>;
+import { faultsOf, type Faults } from "../typed";
 
 export interface Kept<T> {
   answer: T | null;
@@ -42,7 +41,7 @@ export function useKept<T>(read: () => Promise<T>, what: string, open?: string):
         done();
       }
     } catch (error) {
-      tell({ problem: wordsOf(error, what, done ? " Nothing was changed." : ""), faults: faultsOf(error) });
+      tell({ problem: wordsOf(error, what, done ? " Nothing was changed." : ""), faults: error instanceof Problem ? faultsOf(error.body) : {} });
     }
     setBusy(false);
   });
@@ -56,7 +55,7 @@ export function useKept<T>(read: () => Promise<T>, what: string, open?: string):
   }, [open]);
   const refuse = (faults: Faults) => {
     tell({ problem: Object.values(faults)[0] ?? null, faults });
-    document.getElementById(`field-${Object.keys(faults)[0]}`)?.focus();
+    toField(Object.keys(faults)[0]);
   };
   return { answer, ...told, busy, said, again, write: (work, done = () => undefined) => void ask(work, done), refuse };
 }
@@ -65,23 +64,4 @@ export function wordsOf(error: unknown, what: string, besides = ""): string {
   if (error instanceof Problem && error.status === 503) return `The service is busy: try again in a moment.${besides}`;
   if (error instanceof Problem && error.status) return error.message;
   return `${what} are kept by the service: get a signal, then try again.${besides}`;
-}
-
-/** The service names fields by a pointer into the body: /gauges/0/highest is the field highest. */
-export function faultsOf(error: unknown): Faults {
-  if (!(error instanceof Problem)) return {};
-  return Object.fromEntries((error.body.errors ?? []).map(({ pointer, detail }) => [pointer.split("/").filter((part) => part && !/^\d+$/.test(part)).at(-1) ?? "", detail]));
-}
-
-/** A number as it is typed: empty is null, what is no number is NaN. */
-export function typedNumber(text: string): number | null {
-  const plain = text.trim().replace(",", ".").replace("−", "-");
-  if (!plain) return null;
-  return /^[+-]?(\d+\.?\d*|\.\d+)$/.test(plain) ? Number(plain) : Number.NaN;
-}
-
-/** Faults of number fields that hold something else. */
-export function notNumbers(texts: Record<string, string>, labels: Record<string, string>): Record<string, string> {
-  const wrong = Object.entries(texts).filter(([, text]) => Number.isNaN(typedNumber(text)));
-  return Object.fromEntries(wrong.map(([name, text]) => [name, `${labels[name]}: “${text.trim()}” is no number.`]));
 }

@@ -3,8 +3,11 @@ import { v7 } from "uuid";
 import { api, session } from "../../book";
 import type { components } from "../../contract";
 import { time } from "../../look/number";
+import { LIMITS } from "../../limits";
 import { Leaf } from "../../look/touch";
+import { Field } from "../field";
 import { fetchPeople } from "../people";
+import { wrongOnes } from "../typed";
 import { useKept, type Kept } from "./kept";
 import { Room } from "./room";
 
@@ -22,11 +25,11 @@ const read = async (): Promise<Keeping> => ({
 export function People() {
   const kept = useKept<Keeping>(read, "People and phones");
   const owner = session.value?.role === "owner";
-  const save = (person: Person) => kept.write(async () => {
+  const save = (person: Person, done?: () => void) => kept.write(async () => {
     await api.put("/people", { people: [person] });
     void fetchPeople();
     return read();
-  });
+  }, done);
   return (
     <Room at="people" kept={kept} open={{ name: "Phones", body: <Phones kept={kept} owner={owner} /> }} both list={
       <>
@@ -39,7 +42,7 @@ export function People() {
             </li>
           ))}
         </ul>
-        {owner ? <NewPerson onAdd={save} /> : <p class="s mt">Only the owner's role changes people and phones.</p>}
+        {owner ? <NewPerson kept={kept} onAdd={save} /> : <p class="s mt">Only the owner's role changes people and phones.</p>}
       </>
     } />
   );
@@ -75,17 +78,22 @@ function told(d: Device): string {
   return (d.last_seen_at ? `seen ${time(d.last_seen_at)}` : "not seen yet") + gaps;
 }
 
-function NewPerson({ onAdd }: { onAdd: (p: Person) => void }) {
+function NewPerson({ kept, onAdd }: { kept: Kept<Keeping>; onAdd: (p: Person, done: () => void) => void }) {
   const [name, setName] = useState("");
+  const add = () => {
+    const wrong = wrongOnes({ name: { label: "Name", limit: LIMITS.Person.name } }, { name });
+    if (!name.trim()) wrong["name"] = "Name: how is the new mechanic called?";
+    if (Object.keys(wrong).length) return kept.refuse(wrong);
+    // Typed until the service has it: without a signal nothing is lost.
+    onAdd({ id: v7(), name: name.trim(), role: "mechanic", active: true }, () => setName(""));
+  };
   return (
-    <form class="row mt" onSubmit={(e) => {
+    <form class="mt" onSubmit={(e) => {
       e.preventDefault();
-      if (!name.trim()) return;
-      onAdd({ id: v7(), name: name.trim(), role: "mechanic", active: true });
-      setName("");
+      add();
     }}>
-      <input class="fld w" aria-label="Name of a new mechanic" placeholder="A new mechanic's name" maxLength={80} value={name} onInput={(e) => setName(e.currentTarget.value)} />
-      <button type="submit">Add</button>
+      <Field name="name" label="A new mechanic's name" value={name} put={setName} faults={kept.faults} />
+      <button type="submit" class="mt" aria-disabled={kept.busy}>Add</button>
     </form>
   );
 }

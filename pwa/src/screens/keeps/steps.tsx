@@ -3,15 +3,17 @@ import { useState } from "preact/hooks";
 import { api, catalogue, session } from "../../book";
 import type { Catalogue } from "../../catalogue";
 import type { components } from "../../contract";
+import { LIMITS } from "../../limits";
 import { list as inWords } from "../../look/number";
 import { Leaf, PickSome } from "../../look/touch";
 import { labelOf } from "../entry_words";
 import { Waiting } from "../missing";
 import { putTable, useDraft, type Draft, type Table } from "./draft";
-import { Field } from "./field";
+import { Field } from "../field";
 import { useKept, type Kept } from "./kept";
 import { goOn, Room, useOpen } from "./room";
 import { TableActs, WhoseTable } from "./table_acts";
+import { wrongOnes } from "../typed";
 
 type Answer = components["schemas"]["Steps"];
 /** The service fills in what was not given. */
@@ -91,6 +93,8 @@ function waiting(rows: readonly Step[], left: Step): string {
   return after.length ? `${inWords(after)} no longer wait${after.length > 1 ? "" : "s"} for it` : "";
 }
 
+const ASKED = { label: { label: "Name", limit: LIMITS.PlanStep.label }, words: { label: "Words", limit: LIMITS.PlanStep.words } };
+
 interface ChangeProps { cat: Catalogue; kept: Kept<Table<Step>>; draft: Draft<Step>; of: Step; room: ComponentProps<typeof Room> }
 
 function Change({ cat, kept, draft, of, room }: ChangeProps) {
@@ -102,7 +106,7 @@ function Change({ cat, kept, draft, of, room }: ChangeProps) {
   const asks = [...named(of.quantities, cat.quantities), ...named(of.fasteners, cat.fasteners), ...named(of.checks, cat.checks)];
   const steps = [...draft.rows, ...draft.out];
   const keep = () => {
-    const wrong: Record<string, string> = {};
+    const wrong = wrongOnes(ASKED, { label, words });
     if (!label.trim()) wrong["label"] = "Name: what does the shop call this step?";
     if (!kinds.length) wrong["kinds"] = "Jobs: it belongs to one kind at least; to leave it out, take it out of use.";
     if (Object.keys(wrong).length) return kept.refuse(wrong);
@@ -115,8 +119,8 @@ function Change({ cat, kept, draft, of, room }: ChangeProps) {
       acts: owner && <button type="button" class="big go w" onClick={keep}>Keep for now</button>,
       body: (
         <>
-          <Field name="label" label="Name" most={80} value={label} read={!owner} put={setLabel} faults={kept.faults} />
-          <Field name="words" label="Words" hint="what the mechanic reads at this step" kind="words" most={500} value={words} read={!owner} put={setWords} faults={kept.faults} />
+          <Field name="label" label="Name" value={label} read={!owner} put={setLabel} faults={kept.faults} />
+          <Field name="words" label="Words" hint="what the mechanic reads at this step" kind="words" value={words} read={!owner} put={setWords} faults={kept.faults} />
           <fieldset>
             <legend>Jobs that have it</legend>
             <PickSome label="Jobs that have it" choices={[...KINDS]} value={kinds} onPick={(k) => owner && setKinds(k)} />

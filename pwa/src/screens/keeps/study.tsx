@@ -11,7 +11,7 @@ import { people } from "../people";
 import { ShopIndex } from "../shop_index";
 import { ROOMY, useWide } from "../wide";
 import { PageChoice, Tabs } from "../workshop/pages";
-import { Choose } from "./field";
+import { Choose } from "../field";
 import { wordsOf } from "./kept";
 import { StudyResult, type StudyAnswer } from "./study_answer";
 import { emptyTable, LEAST, missing, MOST, pasted, placeOf, readingsOf, resized, type StudyTable } from "./study_table";

@@ -2,6 +2,7 @@ import { useEffect, useState } from "preact/hooks";
 import { bikeById, catalogue, entriesOf, exportSetAside, held, jobById, jobsUnsent, jobsWaiting, lastProblem, pending, putBike, putJob, puttingRight, withdrawEdit, type HeldEdit } from "../../book";
 import { count, time } from "../../look/number";
 import type { Entry, ProblemBody } from "../../nouns";
+import { labelOfField, refusedFacts } from "../bike/typed_facts";
 import { entryWords } from "../entry_words";
 import { EntryRow } from "../job/written";
 import { PhotosWaiting } from "../photos";
@@ -104,10 +105,10 @@ function Edit({ edit }: { edit: HeldEdit }) {
   return (
     <li class="li">
       <b>{bike?.label ?? "A bike"}, {edit.noun === "bike" ? "its facts" : "its job"}</b>
-      {edit.state === "refused" && <p class="note stop">{edit.problem?.detail ?? edit.problem?.title}</p>}
+      {edit.state === "refused" && <p class="note stop">{Object.values(refusedFacts(edit.problem)).join(" ") || (edit.problem?.detail ?? edit.problem?.title)}</p>}
       {edit.clashes.map((c) => (
         <dl class="facts" key={c.field}>
-          <dt>{c.field.replaceAll("_", " ")}</dt><dd>here {show(c.mine)}, elsewhere {show(c.theirs)}</dd>
+          <dt>{labelOfField(c.field.split(".").at(-1)!)}</dt><dd>here {show(c.mine)}, elsewhere {show(c.theirs)}</dd>
         </dl>
       ))}
       <div class="row mt">

@@ -1,5 +1,5 @@
 import type { ComponentChildren } from "preact";
-import type { Faults } from "./kept";
+import type { Faults } from "./typed";
 
 interface FieldProps {
   name: string;
@@ -9,15 +9,14 @@ interface FieldProps {
   put: (value: string) => void;
   faults: Faults;
   kind?: "text" | "number" | "signed" | "date" | "words";
-  most?: number;
   read?: boolean;
 }
 
 /** One field of a form; what is wrong with it is said below it and read out with it. */
-export function Field({ name, label, hint, value, put, faults, kind = "text", most, read }: FieldProps) {
+export function Field({ name, label, hint, value, put, faults, kind = "text", read }: FieldProps) {
   const wrong = faults[name];
   const shared = {
-    id: `field-${name}`, class: "fld", value, maxLength: most, readOnly: read, "aria-invalid": wrong ? true : undefined,
+    id: `field-${name}`, class: "fld", value, readOnly: read, "aria-invalid": wrong ? true : undefined,
     "aria-describedby": wrong ? `wrong-${name}` : undefined, autocomplete: "off",
     onInput: (e: { currentTarget: HTMLInputElement | HTMLTextAreaElement }) => put(e.currentTarget.value),
   } as const;
@@ -41,4 +40,11 @@ export function Choose({ name, label, value, put, choices, hidden }: SelectProps
       </select>
     </div>
   );
+}
+
+/** Puts the focus into a field, in the middle of what is seen: a foot may lie over the edge. */
+export function toField(name: string | undefined): void {
+  const field = document.getElementById(`field-${name}`);
+  field?.focus({ preventScroll: true });
+  field?.scrollIntoView({ block: "center" });
 }
