@@ -158,14 +158,20 @@ def _subject(entry: Entry, catalogue: Catalogue) -> str | None:
 
 
 def ride(standing: list[Entry], stored: Mapping[str, Mapping], catalogue: Catalogue) -> dict[str, Any] | None:
-    """The test ride: how far, where the odometer was read twice, and what was turned in all, by adjuster."""
+    """The test rides: how far, where the odometer was read twice, and what they changed from the stand, by adjuster.
+
+    What the stand set or read anew after a ride counts from there. `turned` says whether any ride turned anything.
+    """
     road = [entry for entry in standing if entry.stage == "road"]
     if not road:
         return None
     odometer = [km for entry in road if (km := stored[entry.id]["odometer_km"]) is not None]
     turned: dict[str, float] = {}
-    for entry in road:
-        if entry.kind == "adjustment" and entry.adjuster != "none" and entry.amount:
+    for entry in standing:
+        if entry.stage != "road":
+            for id in _set_by(entry, catalogue):
+                turned.pop(id, None)
+        elif entry.kind == "adjustment" and entry.adjuster != "none" and entry.amount:
             turned[entry.adjuster] = turned.get(entry.adjuster, 0.0) + entry.amount
     rows = catalogue.items["adjusters"]
     return {
@@ -176,4 +182,12 @@ def ride(standing: list[Entry], stored: Mapping[str, Mapping], catalogue: Catalo
             for id, amount in turned.items()
             if amount
         ],
+        "turned": any(entry.kind == "adjustment" and entry.amount for entry in road),
     }  # fmt: skip
+
+
+def _set_by(entry: Entry, catalogue: Catalogue) -> list[str]:
+    """Adjusters whose place the stand set, or read, by this entry."""
+    if entry.kind == "adjustment":
+        return [entry.adjuster]
+    return [id for id, one in catalogue.adjusters().items() if entry.quantity in one.adds_to]

@@ -60,7 +60,10 @@ def lead(document: Mapping[str, Any]) -> str:
     if ride:
         first += f", ridden {number(ride['km'], 1)} km" if ride["km"] else ", ridden"
         turned = [_turned(one) for one in ride["corrections"]]
-        first += f" and corrected on the road: {listed(turned)}" if turned else ", and nothing had to be corrected"
+        if turned:
+            first += f" and corrected on the road: {listed(turned)}"
+        elif not ride.get("turned"):  # records of before this was told say nothing of it
+            first += ", and nothing had to be corrected"
     tally = [(word, sum(one["verdict"] == word for one in values)) for word in ("inside", "borderline", "outside")]
     return f"{first}. {_tally(tally)}".strip()
 

@@ -55,6 +55,8 @@ def test_the_lead_says_what_was_done_and_how_it_stands():
     assert words.lead(document(values=values[:1], ride=nothing)) == (
         "Measured in the stand, ridden, and nothing had to be corrected. One value is inside its tolerance band."
     )
+    again = {"km": None, "corrections": [], "turned": True}
+    assert words.lead(document(ride=again)) == "Measured in the stand, ridden.", "set anew in the stand after the ride"
     assert words.lead(document()) == "Measured in the stand."
 
 

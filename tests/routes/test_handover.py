@@ -193,6 +193,25 @@ def test_the_record_says_in_words_how_the_shifts_went(shop):
     assert "33 × 24 to 33 × 28: <b>does not shift.</b>" in page
 
 
+def test_corrections_count_from_what_the_stand_set_or_read_last(shop):
+    """By hand: +2 and −1 on two rides come to +1; a bench turn or reading of the same thing counts from there."""
+    phone = shop.phone
+    set_up(shop)
+
+    def turned(adjuster: str, amount: float, stage: str = "road") -> dict:
+        return phone.entry(shop.job, "adjustment", {"adjuster": adjuster, "amount": amount, "unit": "step"}, stage)
+
+    phone.sent(phone.reading(shop.job, "rear_trim", 3, "step"), turned("rear_trim", 2), turned("front_trim", 1))
+    phone.sent(phone.entry(shop.job, "check", {"check": "step_test_ride", "outcome": "passed"}, "road"))
+    phone.sent(turned("front_trim", -1, "bench"), turned("rear_trim", -1))
+    ride = hand_over(shop).json["document"]["ride"]
+    assert [(one["adjuster"], one["amount"]) for one in ride["corrections"]] == [("rear_trim", 1)]
+    assert ride["turned"] is True
+    phone.sent(phone.reading(shop.job, "rear_trim", 4, "step"))
+    ride = hand_over(shop).json["document"]["ride"]
+    assert (ride["corrections"], ride["turned"]) == ([], True)
+
+
 def test_a_ride_that_began_before_its_checks_is_told_even_where_they_were_passed_later(shop):
     """Stop-ride checks come before the first metre (common practice)."""
     phone = shop.phone

@@ -7,7 +7,7 @@ import { doneSteps } from "../../src/domain/plan";
 
 const { tried, triedWords } = await import("../../src/screens/shifts/tried");
 const { after, into, nextGear, outermost, walked } = await import("../../src/screens/shifts/walk");
-const { judgedIn, lastRide, notJudged, turnedInAll, unjudgedTurning } = await import("../../src/screens/road/ridden");
+const { judgedIn, lastRide, notJudged, sinceTheStand, turnedInAll, unjudgedTurning } = await import("../../src/screens/road/ridden");
 
 const drivetrain = { rings: [46, 33], cogs: [11, 13, 15, 17, 20], shifting: "electronic", rear_mount: "hanger", front_derailleur: true, suspension: false, trim_step_mm: 0.2 } as const;
 const d = { ...drivetrain, rings: [...drivetrain.rings], cogs: [...drivetrain.cogs] };
@@ -57,6 +57,16 @@ describe("a ride in short", () => {
   });
   it("adds up steps, with millimetres where the bike's facts give them: 2 x 0.2 mm", () =>
     expect(turnedInAll(work, [turn("rear_trim", 3), turn("rear_trim", -1), turn("front_trim", 1), turn("front_trim", -1)])).toEqual(["rear 2 inboard, 0.4 mm at the pulley"]));
+  it("counts from the stand over all rides, by hand: +2 and -1 come to +1; a bench turn or reading of the same thing counts from there", () => {
+    const [first, front, second] = [turn("rear_trim", 2), turn("front_trim", 1), turn("rear_trim", -1)];
+    const bench = (adjuster: string) => entry("adjustment", { adjuster, amount: 1, unit: "step" });
+    const read = (quantity: string) => entry("reading", { quantity, value: 3, unit: "step" });
+    const standing = [read("rear_trim"), turn("rear_trim", 5), read("rear_trim"), first, front, end(), bench("front_trim"), second, end(), read("rear_trim")];
+    const changed = (road: Entry[]) => turnedInAll(work, sinceTheStand({ cat: catalogue, standing }, road));
+    expect(changed([first, front])).toEqual(["rear 2 inboard, 0.4 mm at the pulley", "front 1 inboard"]);
+    expect(changed([second])).toEqual(["rear 1 inboard, 0.2 mm at the pulley"]);
+    expect(changed([])).toEqual([]);
+  });
   it("says which gears nobody judged", () => {
     const judged = judgedIn([turn("none", 0), shift([33, 11], [33, 13], "clean", "road")]);
     expect(notJudged(d, judged)).toEqual(["On the 46 none of the cogs was judged.", "On the 33 not judged: 15, 20."]);

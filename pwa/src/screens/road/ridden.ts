@@ -43,6 +43,19 @@ export function turnedInAll(work: Pick<Work, "cat" | "bike">, road: readonly Ent
   });
 }
 
+/** What was turned on the road up to the end of this ride, on earlier rides too, since the stand last set or read it. */
+export function sinceTheStand(work: Pick<Work, "cat" | "standing">, road: readonly Entry[]): Entry[] {
+  const last = road.at(-1);
+  const until = last ? work.standing.slice(0, work.standing.indexOf(last) + 1) : work.standing;
+  return until.filter((e, i) => e.kind === "adjustment" && e.stage === "road" && !until.slice(i).some((later) => setInTheStand(work, later, e.data.adjuster)));
+}
+
+function setInTheStand({ cat }: Pick<Work, "cat">, e: Entry, adjuster: string): boolean {
+  if (e.stage === "road") return false;
+  if (e.kind === "adjustment") return e.data.adjuster === adjuster;
+  return e.kind === "reading" && !!cat.adjusters.find((a) => a.id === adjuster)?.adds_to?.some((t) => t.quantity === e.data.quantity);
+}
+
 function atPulley(d: Drivetrain, adjuster: string, amount: number): number | null {
   if (adjuster === "rear_trim" && d.trim_step_mm) return bySteps(amount, d.trim_step_mm);
   return adjuster === "barrel" && d.actuation_ratio ? byBarrelTurns(amount, d.actuation_ratio) : null;

@@ -17,7 +17,7 @@ import { TurnRow } from "../turn_row";
 import type { Work } from "../work";
 import { WhoLogs } from "../job/who_logs";
 import { useLater } from "../later";
-import { RIDE_ENDED, turnedInAll } from "./ridden";
+import { RIDE_ENDED, sinceTheStand, turnedInAll } from "./ridden";
 import { LastTurned } from "./last_turned";
 import { NoiseNote, noiseData, noNoise, type Noise } from "./noise";
 import { kmFault, parseKm } from "../kilometres";
@@ -227,9 +227,9 @@ function short(work: Work, e: Entry): string {
   return `${num(Math.abs(e.data.amount), 2)} ${(e.data.amount > 0 ? a?.positive : a?.negative)?.replace("board", "") ?? ""}`;
 }
 
-/** What the ride has changed from the stand so far. */
+/** What the rides have changed from the stand so far. */
 function changedWords(work: Work, road: Entry[]): string {
-  const changed = turnedInAll(work, road);
+  const changed = turnedInAll(work, sinceTheStand(work, road));
   return changed.length ? `Changed from the stand: ${changed.join("; ")}.` : "Nothing changed from the stand.";
 }
 

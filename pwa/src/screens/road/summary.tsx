@@ -3,13 +3,15 @@ import type { Entry } from "../../nouns";
 import { turnedWords } from "../entry_words";
 import { tried, triedWords } from "../shifts/tried";
 import type { Work } from "../work";
-import { judgedIn, notJudged, turnedInAll, uncheckedBefore, unjudgedTurning } from "./ridden";
+import { judgedIn, notJudged, sinceTheStand, turnedInAll, uncheckedBefore, unjudgedTurning } from "./ridden";
 
 export interface SummaryProps { work: Work; road: readonly Entry[]; title: string }
 
 /** A ride in short: what it changed from the stand, the shifts tried, and what it leaves open. */
 export function RideSummary({ work, road, title }: SummaryProps) {
+  const changed = turnedInAll(work, sinceTheStand(work, road));
   const turned = turnedInAll(work, road);
+  const list = (all: string[], where: string) => (all.length ? <>{all.map((words) => <div><b>{words}</b></div>)}<span class="s">{where}</span></> : `nothing ${where}`);
   const shifts = triedWords(work.cat, tried(road, ["road"]));
   const noises = road.filter((e) => e.kind === "noise").length;
   const open = unjudgedTurning(road);
@@ -20,7 +22,8 @@ export function RideSummary({ work, road, title }: SummaryProps) {
       <h2>{title}</h2>
       <dl class="facts">
         {unchecked.length > 0 && <><dt>Unchecked</dt><dd>{unchecked.map((c) => <div>{c.label}</div>)}<span class="s">not passed before the start</span></dd></>}
-        <dt>Changed</dt><dd>{turned.length ? <>{turned.map((words) => <div><b>{words}</b></div>)}<span class="s">from the stand</span></> : "nothing from the stand"}</dd>
+        <dt>Changed</dt><dd>{list(changed, "from the stand")}</dd>
+        {changed.join() !== turned.join() && <><dt>Turned</dt><dd>{list(turned, "on this ride alone")}</dd></>}
         <dt>Shifts</dt><dd>{shifts || "none tried on the road"}</dd>
         {noises > 0 && <><dt>Noises</dt><dd>{count(noises, "note")}</dd></>}
         <dt>Left open</dt>
