@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from collections.abc import Callable
 from typing import Any
 
 from playwright.sync_api import BrowserContext, Error, Page
@@ -25,6 +26,15 @@ ALL_KEPT = """async () => {
   const paths = new Set(kept.flat().map((request) => new URL(request.url).pathname));
   return named.every((path) => paths.has(`/${path}`));
 }"""
+NOTED = """(name) => new Promise((resolve, reject) => {
+  const opening = indexedDB.open("roadproof");
+  opening.onerror = () => reject(opening.error);
+  opening.onsuccess = () => {
+    const asked = opening.result.transaction("meta").objectStore("meta").get(name);
+    asked.onsuccess = () => resolve(asked.result);
+    opening.result.close();
+  };
+})"""
 DRIVETRAIN = {
     "rings": [46, 33],
     "cogs": [10, 11, 12, 13, 14, 15, 17, 19, 21, 24, 28, 36],
@@ -61,6 +71,13 @@ class Phone:
                 return False
             raise
 
+    def wait_for(self, true: Callable[[], Any], within: float = 20.0) -> None:
+        """Wait for something outside of the page, while the page goes on."""
+        last_moment = time.monotonic() + within
+        while not true():
+            assert time.monotonic() < last_moment, "never came true"
+            self.page.wait_for_timeout(20)
+
     def open(self, where: str = "") -> Phone:
         """Load the app, and wait until it has read what the phone holds."""
         self.page.goto(f"{self.url}/{where}")
@@ -78,6 +95,10 @@ class Phone:
         self.until(ALL_KEPT)
         return self
 
+    def go(self, where: str) -> None:
+        """To another screen of the open app, as `#/settings`."""
+        self.page.evaluate("(where) => { location.hash = where; }", where)
+
     def reload(self) -> None:
         self.page.reload()
         self.until("() => !!window.book?.loaded.value")
@@ -92,6 +113,10 @@ class Phone:
 
     def signal(self, name: str) -> Any:
         return self.page.evaluate("(name) => JSON.parse(JSON.stringify(window.book[name].value))", name)
+
+    def noted(self, name: str) -> Any:
+        """What the phone's database has noted under this name, read past the app."""
+        return self.page.evaluate(NOTED, name)
 
     def wait_sent(self, count: int = 0) -> None:
         """Wait until no more than `count` bikes, jobs and entries are unconfirmed."""

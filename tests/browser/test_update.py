@@ -13,7 +13,6 @@ from tests.browser.phone import Phone
 from tests.browser.phone_browser import PhoneBrowser
 from tests.browser.served import Served
 from tests.faults.between import Answer, Between, Exchange
-from tests.faults.truth import wait_for
 
 # What a worker that had looked too early would leave behind: a ride is open, and the newer app waits.
 OPEN_UNSEEN = """(job) => new Promise((resolve, reject) => {
@@ -103,7 +102,7 @@ def test_a_waiting_update_is_taken_at_a_start_without_a_signal(riding: Phone, se
     again.until("() => window.version === '2' && !!window.book?.loaded.value")
     assert amounts(again, job, 2) == [1, 2]
     for where in ("plan", "bench/front_cage", "road", "trend", "handover"):
-        again.page.evaluate("(where) => { location.hash = where; }", f"#/jobs/{job}/{where}")
+        again.go(f"#/jobs/{job}/{where}")
         again.page.locator("h1").first.wait_for(state="attached")
     again.turn(job, 3)
     context.set_offline(False)
@@ -134,7 +133,7 @@ def test_an_update_that_is_being_brought_when_the_ride_begins_waits_until_it_is_
         "async () => { void (await navigator.serviceWorker.getRegistration()).update().catch(() => undefined); }"
     )
     riding.until("async () => !!(await navigator.serviceWorker.getRegistration()).installing")
-    wait_for(riding, asked.is_set)
+    riding.wait_for(asked.is_set)
     riding.call("openRide", job)
     riding.turn(job, 1)
     between.clear()

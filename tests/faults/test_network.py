@@ -2,65 +2,48 @@
 
 from __future__ import annotations
 
-import contextlib
-import os
 import signal
 import threading
-from pathlib import Path
 
 import pytest
-from playwright.sync_api import BrowserContext, Error, Playwright
 
-from tests.browser.phone import ARGS, CHROMIUM, Phone
+from tests.browser.phone import Phone
+from tests.browser.phone_browser import PhoneBrowser
 from tests.browser.served import Served
-from tests.faults.between import ENTRIES, Answer, Between, Exchange, answer_lost, html, lost
+from tests.faults.between import ENTRIES, Act, Answer, Between, Exchange, answer_lost, html, lost
 from tests.faults.network_faults import at_once, later_first
-from tests.faults.truth import KEPT_ONE, agree, amounts, device_numbers, one_job, says, says_not, shown, wait_for
+from tests.faults.truth import KEPT_ONE, agree, amounts, device_numbers, one_job, says, says_not, shown
 
 
-def kill(profile: Path, context: BrowserContext) -> None:
-    """End the browser of this profile at once, as a phone does that runs out of memory or power."""
-    for process in Path("/proc").glob("[0-9]*"):
-        try:
-            words = (process / "cmdline").read_bytes().decode().split("\0")
-        except OSError:  # it has ended meanwhile
-            continue
-        if f"--user-data-dir={profile}" in words and not any(word.startswith("--type=") for word in words):
-            os.kill(int(process.name), signal.SIGKILL)
-    with contextlib.suppress(Error):  # it is gone, as it should be
-        context.close()
-
-
-@pytest.mark.parametrize("act", [lost, answer_lost], ids=["before the service has it", "after the commit"])
-def test_page_killed_while_sending(act, playwright: Playwright, served: Served, between: Between, tmp_path: Path):
-    profile, held, go_on = tmp_path / "profile", threading.Event(), threading.Event()
-    device = {k: v for k, v in playwright.devices["Pixel 7"].items() if k != "default_browser_type"}
-
-    def start() -> tuple[BrowserContext, Phone]:
-        context = playwright.chromium.launch_persistent_context(
-            str(profile), executable_path=CHROMIUM, args=ARGS, **device
-        )
-        return context, Phone(context.pages[0], between.url).open()
+@pytest.mark.parametrize(
+    ("act", "reached"),
+    [(lost, [1]), (answer_lost, [1, 2])],
+    ids=["before the service has it", "after the commit"],
+)
+def test_page_killed_while_sending(
+    act: Act, reached: list[int], phone_browser: PhoneBrowser, served: Served, between: Between
+):
+    """The browser is gone at once, as on a phone that runs out of memory or power."""
+    held, go_on = threading.Event(), threading.Event()
 
     def hold(exchange: Exchange) -> None:
         act(exchange)
         held.set()
         go_on.wait(10)
 
-    context, phone = start()
-    phone.offline_ready().pair(served.pairing_code())
+    phone = Phone(phone_browser.open().new_page(), between.url).open().offline_ready().pair(served.pairing_code())
     job = one_job(phone)
     between.on(ENTRIES, hold)
     phone.turn(job, 2)
+    phone.wait_for(held.is_set)
     phone.turn(job, 3)
-    wait_for(phone, held.is_set)
-    kill(profile, context)
+    phone_browser.kill()
+    assert amounts(served, job) == reached
     go_on.set()
     between.clear()
-    context, phone = start()
+    phone = Phone(phone_browser.open().new_page(), between.url).open()
     agree(phone, served, job, [1, 2, 3])
     says_not(phone, "not yet confirmed")
-    context.close()
 
 
 def test_answer_lost_after_the_commit(far_phone: Phone, served: Served, between: Between):
@@ -132,7 +115,7 @@ def test_late_copy_of_a_batch(far_phone: Phone, served: Served, between: Between
     between.on(ENTRIES, kept.append, times=1)
     between.on(ENTRIES, lost)
     far_phone.turn(job, 2)
-    wait_for(far_phone, lambda: kept)
+    far_phone.wait_for(lambda: kept)
     says(far_phone, KEPT_ONE)
     between.clear()
     far_phone.turn(job, 3)

@@ -55,7 +55,7 @@ def test_databases_evicted_between_two_starts(phone_browser: PhoneBrowser, serve
     phone.reload()
     says(phone, "3 entries that had not been confirmed are lost")
     back_to_work(phone, served, job)
-    phone.page.evaluate("() => { location.hash = '#/'; }")
+    phone.go("#/")
     says(phone, "3 entries that had not been confirmed are lost")
     phone.page.get_by_role("button", name="I have read it").click()
     says_not(phone, CLEARED)

@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable
 
 import pytest
-from playwright.sync_api import Error, Page, expect
+from playwright.sync_api import Error, expect
 
 from tests.browser.mechanic import Mechanic
 from tests.browser.phone import Phone
@@ -46,22 +46,12 @@ def at_work(phone: Phone, where: str) -> tuple[Mechanic, str]:
     phone.turn(job, 1)
     phone.wait_sent()
     phone.context.set_offline(True)
-    phone.page.evaluate("(where) => { location.hash = where; }", f"#/jobs/{job}/{where}")
+    phone.go(f"#/jobs/{job}/{where}")
     return Mechanic(phone.page), job
-
-
-def start_ride(mechanic: Mechanic) -> None:
-    mechanic.tap(mechanic.page.get_by_role("button", name=re.compile("^Start the test ride")))
-    start_unchecked(mechanic)
-    says_of(mechanic.page, "it moves nothing on the bike")
 
 
 def start_unchecked(mechanic: Mechanic) -> None:
     mechanic.tap(mechanic.page.get_by_role("button", name=re.compile("^Start with")))
-
-
-def says_of(page: Page, words: str) -> None:
-    expect(page.get_by_text(words).first).to_be_visible()
 
 
 @pytest.fixture
@@ -80,15 +70,22 @@ def test_a_full_phone_says_so_keeps_the_digits_in_hand_and_goes_on_once_there_is
     mechanic, job = at_work(phone, "bench/front_cage")
     fill(phone)
     line = phone.page.locator(".now", has_text="Cage height")
-    if not line.is_visible():
-        mechanic.tap(phone.page.locator("button.take", has_text="Cage height"))
-    mechanic.type("1.4")
-    mechanic.tap(phone.page.locator(".pad").get_by_role("button", name="Keep", exact=True))
-    says(phone, f"Not saved: {FULL}")
-    expect(line).to_contain_text("1.4")
-    assert len(phone.entries(job)) == 1
-    assert phone.signal("pending")["count"] == 0, "what was not saved is not counted as kept"
-    # The phone is still full after a new start: what was saved before is there, what was not is not.
+
+    def keep_while_full() -> None:
+        if not line.is_visible():
+            mechanic.tap(phone.page.locator("button.take", has_text="Cage height"))
+        mechanic.type("1.4")
+        mechanic.tap(phone.page.locator(".pad").get_by_role("button", name="Keep", exact=True))
+        says(phone, f"Not saved: {FULL}")
+        expect(line).to_contain_text("1.4")
+        assert len(phone.entries(job)) == 1
+        assert phone.signal("pending")["count"] == 0, "what was not saved is not counted as kept"
+
+    keep_while_full()
+    # Still full after a new start: what was saved before is there, what was not is not, and is said again.
+    phone.reload()
+    phone.wait_entries(job, 1)
+    keep_while_full()
     free(phone)
     mechanic.tap(phone.page.locator(".pad").get_by_role("button", name="Keep", exact=True))
     line.wait_for(state="detached")
@@ -112,7 +109,7 @@ def test_a_phone_that_is_full_when_the_answer_comes_confirms_later(narrow_phone:
     assert phone.signal("pending")["count"] == 1
     assert [e["state"] for e in phone.wait_entries(job, 2)] == ["confirmed", "queued"]
     assert amounts(served, job) == [1, 2]
-    phone.page.evaluate("() => { location.hash = '#/settings'; }")
+    phone.go("#/settings")
     says(phone, "The service's answer is not noted: this phone's storage is full. Make room first.")
     free(phone)
     agree(phone, served, job, [1, 2])
@@ -133,7 +130,7 @@ def test_a_tap_on_the_road_that_was_not_written_is_said_so(narrow_phone: Phone, 
     assert phone.signal("ride") is None
     work()
     start_unchecked(mechanic)
-    says_of(mechanic.page, "it moves nothing on the bike")
+    says(phone, "it moves nothing on the bike")
     says_not(phone, "Not saved")
 
     stop()
@@ -202,7 +199,7 @@ def force_close(phone: Phone) -> None:
 
 def test_a_connection_that_the_browser_closes_is_opened_again(phone: Phone, served: Served) -> None:
     mechanic, job = at_work(phone, "road")
-    start_ride(mechanic)
+    mechanic.start_ride()
     force_close(phone)
     mechanic.turned("Rear fine position", 2)
     force_close(phone)

@@ -17,6 +17,8 @@ SAVE_MANY = """([job, from, count]) => {
     return window.book.log(job, { kind: "adjustment", stage: "road", data });
   }));
 }"""
+WAITS_ITS_TURN = """async () =>
+  (await navigator.locks.query()).pending.some(({ name }) => name === "roadproof-sync")"""
 ENTRIES = "**/api/v1/entries"
 
 
@@ -97,11 +99,10 @@ def test_a_tab_killed_while_it_sends_leaves_the_rest_to_the_other(
 
     phone.context.route(ENTRIES, hold)
     phone.turn(job, 2)
-    while not under_way:
-        phone.page.wait_for_timeout(20)
+    phone.wait_for(lambda: under_way)
     other.turn(job, 3)
     other.page.evaluate("() => void window.book.sendNow()")
-    other.page.wait_for_timeout(300)
+    other.until(WAITS_ITS_TURN)
     assert amounts(served, job) == ([1, 2] if committed else [1]), "one tab sends at a time"
     kill(phone.page, how)
     other.wait_sent()

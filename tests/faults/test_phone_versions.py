@@ -15,7 +15,7 @@ from tests.browser.served import Served
 from tests.faults.between import ENTRIES, Answer, Between, Exchange
 from tests.faults.broken_service import BROKEN
 from tests.faults.phone_clock import DAY, give_clock, set_clock
-from tests.faults.truth import agree, one_job, says, says_not, settle, wait_for
+from tests.faults.truth import agree, one_job, says, says_not, settle
 
 LATER = "tests.faults.later_service"
 
@@ -66,9 +66,9 @@ def test_a_newer_service_and_an_old_app(far_phone: Phone, new_phone, served: Ser
     phone.reload()
     assert [logged["entry"]["kind"] for logged in phone.wait_entries(job, 3)] == kinds(served, job)
     for where in ("plan", "bench", "road", "trend", "handover"):
-        phone.page.evaluate("(where) => { location.hash = where; }", f"#/jobs/{job}/{where}")
+        phone.go(f"#/jobs/{job}/{where}")
         expect(phone.page.get_by_role("heading", level=1).first).to_be_attached()
-    phone.page.evaluate("(where) => { location.hash = where; }", f"#/jobs/{job}/plan")
+    phone.go(f"#/jobs/{job}/plan")
     says(phone, "written by a newer app")
     assert phone.signal("signal") == "online"
     phone.turn(job, 3)
@@ -100,7 +100,7 @@ def test_a_newer_app_and_an_old_service(
     # A day later, by the phone's clock.
     set_clock(phone, DAY + DAY / 24)
     phone.reload()
-    phone.page.evaluate("() => { location.hash = '#/settings'; }")
+    phone.go("#/settings")
     says(phone, "For more than a day the service has not been able to take it: This service does not know the kind")
     assert phone.signal("pending")["setAside"] == 0
 
@@ -118,7 +118,7 @@ def test_an_app_that_is_too_old_renews_itself(phone: Phone, served: Served, newe
     phone.turn(job, 2)
     says(phone, "This app is older than the service.")
     # Told so, it has looked for the newer app by itself; the next start takes it.
-    wait_for(phone, lambda: phone.signal("updateReady"))
+    phone.wait_for(lambda: phone.signal("updateReady"))
     context = phone.context
     phone.page.close()
     phone = Phone(context.new_page(), served.url).open()

@@ -8,7 +8,7 @@ from tests.browser.phone import Phone
 from tests.browser.served import Served
 from tests.faults.between import ENTRIES, Between, Exchange, lost
 from tests.faults.network_faults import first_changed, without_the_second
-from tests.faults.truth import KEPT_ONE, agree, amounts, one_job, says, says_not, settle, shown, wait_for
+from tests.faults.truth import KEPT_ONE, agree, amounts, one_job, says, says_not, settle, shown
 
 TOO_MUCH = 20_000  # steps; the service takes 10,000 at most
 SET_ASIDE = "1 entry set aside: the service cannot take it as it is."
@@ -17,10 +17,6 @@ SET_ASIDE = "1 entry set aside: the service cannot take it as it is."
 def ask(phone: Phone, path: str) -> dict:
     """What the service answers to this phone."""
     return phone.page.evaluate("(path) => window.book.api.get(path)", path)
-
-
-def go(phone: Phone, where: str) -> None:
-    phone.page.evaluate("(where) => { location.hash = where; }", where)
 
 
 def set_aside(phone: Phone, job: str) -> list[dict]:
@@ -38,7 +34,7 @@ def write_anew(phone: Phone, job: str, amount: float) -> None:
     """Put what was set aside right, from the list of it to its job and back."""
     phone.page.get_by_role("link", name="Go to its job and write it anew").click()
     phone.turn(job, amount)
-    go(phone, "#/settings")
+    phone.go("#/settings")
 
 
 def test_poison_entry_among_100(far_phone: Phone, served: Served, between: Between):
@@ -62,7 +58,7 @@ def test_poison_entry_among_100(far_phone: Phone, served: Served, between: Betwe
     says(far_phone, SET_ASIDE)
     says_not(far_phone, "not yet confirmed")
     says_not(far_phone, "all confirmed")
-    go(far_phone, "#/settings")
+    far_phone.go("#/settings")
     says(far_phone, "10000")
     [exported] = export(far_phone)
     assert exported["entry"]["data"]["amount"] == TOO_MUCH
@@ -98,7 +94,7 @@ def test_conflict(far_phone: Phone, served: Served, between: Between):
     assert [other["data"]["amount"] for other in clash["others"]] == [2]
 
     says(far_phone, SET_ASIDE)
-    go(far_phone, "#/settings")
+    far_phone.go("#/settings")
     says(far_phone, "The shop's book holds this entry with something else in it. Both are kept")
     assert [row["entry"]["data"]["amount"] for row in export(far_phone)] == [2]
     far_phone.reload()
@@ -122,7 +118,7 @@ def test_gap_in_the_device_sequence(far_phone: Phone, served: Served, between: B
     between.on(ENTRIES, without_the_second, times=1)
     between.on(ENTRIES, lost)
     far_phone.context.set_offline(False)
-    wait_for(far_phone, lambda: len(amounts(served, job)) > 1)
+    far_phone.wait_for(lambda: len(amounts(served, job)) > 1)
     assert amounts(served, job) == [1, 2, 4, 5]
     far_phone.wait_pending(1)
     assert shown(far_phone, job) == [1, 2, 3, 4, 5]
@@ -131,7 +127,7 @@ def test_gap_in_the_device_sequence(far_phone: Phone, served: Served, between: B
     gap = {"device_id": device, "first": 3, "last": 3}
     assert [one["gaps"] for one in ask(far_phone, "/devices")["devices"]] == [[gap]]
     assert ask(far_phone, f"/jobs/{job}/entries")["gaps"] == [gap]
-    go(far_phone, "#/workshop/people")
+    far_phone.go("#/workshop/people")
     says(far_phone, "a gap in its count")
 
     between.clear()

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import json
-import time
-from collections.abc import Callable
 
 from playwright.sync_api import expect
 
@@ -55,14 +53,6 @@ def one_job(phone: Phone) -> str:
     phone.turn(job, 1)
     phone.wait_sent()
     return job
-
-
-def wait_for(phone: Phone, true: Callable[[], object], within: float = 10.0) -> None:
-    """Wait for something outside of the page, while the page goes on."""
-    last_moment = time.monotonic() + within
-    while not true():
-        assert time.monotonic() < last_moment
-        phone.page.wait_for_timeout(20)
 
 
 def says(phone: Phone, words: str) -> None:

@@ -16,15 +16,6 @@ if TYPE_CHECKING:
 
 APART = 1.0  # seconds between two saves that a clock set on the way can no longer put out of order
 TOLD_WITHIN = 5.0  # seconds: the screens read the database in their own time
-EPOCH = """() => new Promise((resolve, reject) => {
-  const opening = indexedDB.open("roadproof");
-  opening.onerror = () => reject(opening.error);
-  opening.onsuccess = () => {
-    const asked = opening.result.transaction("meta").objectStore("meta").get("epoch");
-    asked.onsuccess = () => resolve(asked.result);
-    opening.result.close();
-  };
-})"""
 NEAR = 20.0  # seconds that a moment in the book may be from the true one
 
 
@@ -68,7 +59,7 @@ def _unfounded(walk: Walk, job: str) -> set[str]:
     """What the phone calls confirmed, against the book; it may, as long as it has not heard of a restore."""
     if walk.restored:
         [(epoch,)] = walk.served.rows("SELECT epoch FROM shops")
-        walk.restored = walk.page.page.evaluate(EPOCH) != epoch
+        walk.restored = walk.page.noted("epoch") != epoch
     until = time.monotonic() + TOLD_WITHIN
     while not walk.restored:
         confirmed = {row["entry"]["id"] for row in walk.page.entries(job) if row["state"] == "confirmed"}
