@@ -42,6 +42,16 @@ class LinkSchema(Strict):
     expires_at = Moment(required=True)
 
 
+class CountsSchema(Strict):
+    """Values that went out, differences and torques counted, and how many of them have which verdict."""
+
+    values = Whole(required=True)
+    inside = Whole(required=True)
+    borderline = Whole(required=True)
+    outside = Whole(required=True)
+    none = Whole(required=True, metadata={"description": "without a band, or not to be judged"})
+
+
 class RecordSchema(Strict):
     """The frozen document with its signature, and what has happened to it since."""
 
@@ -55,6 +65,7 @@ class RecordSchema(Strict):
     amended_by = Id(required=True, allow_none=True)
     late_entries = Whole(required=True, metadata={"description": "entries of the job that came after the handover"})
     amendment_offered = Flag(required=True)
+    counts = Part(CountsSchema, required=True)
     document = fields.Dict(required=True)
     signature = Text(required=True, metadata={"description": "Ed25519 over the RFC 8785 form, base64url"})
     key_id = Text(required=True)

@@ -73,6 +73,9 @@ def tightened(entry: dict, bike: BikeAsked, around: Surroundings) -> tuple[dict,
         raise rejected("/data/adapter_mm" if adapter else "/data/applied", error.reason) from error
     derived = {"value": value, "unit": "N·m", "verdict": judged.verdict, "p_inside": judged.p_inside}
     derived["band"] = band
+    spread = torque.spread(value, wrench, shown)
+    if spread:
+        derived["low"], derived["high"] = spread
     refused = torque.refusal(wrench, shown)
     if refused and judged.p_inside is None:
         derived["why_not"] = dict.fromkeys(("verdict", "p_inside"), refused)

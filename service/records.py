@@ -10,6 +10,7 @@ from sqlite_utils import Database
 
 from service import ids
 from service.pairing import hashed
+from service.record.outcome import counts_of
 from service.record.signing import is_genuine
 from service.store import Store, entry, link, record
 
@@ -24,6 +25,7 @@ def shown(db: Database, shop_id: str, found: dict[str, Any]) -> dict[str, Any]:
     kept = ("id", "job_id", "bike_id", "number", "seq", "handed_over_at", "amends", "document", "signature", "key_id")
     return {
         **{name: found[name] for name in kept},
+        "counts": counts_of(found["document"]),
         "amended_by": amended_by,
         "late_entries": late,
         "amendment_offered": bool(late) and amended_by is None,

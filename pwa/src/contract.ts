@@ -2911,6 +2911,14 @@ export interface components {
             u_predicted: number;
             words: string;
         };
+        Counts: {
+            borderline: number;
+            inside: number;
+            /** @description without a band, or not to be judged */
+            none: number;
+            outside: number;
+            values: number;
+        };
         Customer: {
             /** @description however they want to be reached */
             contact?: string;
@@ -3825,6 +3833,7 @@ export interface components {
             amends: string | null;
             /** Format: uuid */
             bike_id: string;
+            counts: components["schemas"]["Counts"];
             document: {
                 [key: string]: unknown;
             };

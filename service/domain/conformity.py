@@ -12,6 +12,7 @@ from service.domain.errors import CannotCompute
 
 INSIDE_FROM = 0.95
 OUTSIDE_TO = 0.05
+GUARD = 1.645  # standard uncertainties from a limit to a value at 0.95
 
 
 @dataclass(frozen=True)

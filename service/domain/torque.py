@@ -6,7 +6,7 @@ Any unit of torque will do as long as it is one; `_nm` names are newton metres.
 import math
 from dataclasses import dataclass
 
-from service.domain.conformity import NO_JUDGEMENT, Band, Judgement, judge, judge_interval
+from service.domain.conformity import GUARD, NO_JUDGEMENT, Band, Judgement, judge, judge_interval
 from service.domain.errors import CannotCompute
 
 # ISO 6789:2003, type II class A: permissible deviation by the tool's maximum, over 20 to 100 % of its range.
@@ -117,16 +117,33 @@ def judge_torque(
     single = lower_nm is not None and lower_nm == upper_nm
     band = band_around(lower_nm) if single else Band(lower_nm, upper_nm)
     if refusal(wrench, shown_nm):
-        judged = _judge_within(applied_nm, BEYOND_DOUBT_PERCENT, band)
+        judged = judge_interval(*_within(applied_nm, BEYOND_DOUBT_PERCENT), band)
         return judged if judged.p_inside == 0 else NO_JUDGEMENT
-    if wrench.tolerance_percent is None and wrench.u_nm is not None and shown_nm > 0:
+    if _by_certificate(wrench, shown_nm):
         # What the adapter does to the torque it does to its uncertainty.
         return judge(applied_nm, wrench.u_nm * applied_nm / shown_nm, band)
-    return _judge_within(applied_nm, tolerance_percent(wrench, shown_nm), band)
+    return judge_interval(*_within(applied_nm, tolerance_percent(wrench, shown_nm)), band)
 
 
-def _judge_within(nm: float, percent: float, band: Band) -> Judgement:
-    return judge_interval(nm * (1 - percent / 100), nm * (1 + percent / 100), band)
+def spread(applied_nm: float, wrench: Wrench, shown_nm: float) -> tuple[float, float] | None:
+    """Between what and what the torque at the fastener lies; None outside the wrench's range.
+
+    By the wrench's tolerance, or 1.645 standard uncertainties of its certificate to either side (95 % one-sided).
+    """
+    if refusal(wrench, shown_nm):
+        return None
+    if _by_certificate(wrench, shown_nm):
+        half = GUARD * wrench.u_nm * applied_nm / shown_nm
+        return applied_nm - half, applied_nm + half
+    return _within(applied_nm, tolerance_percent(wrench, shown_nm))
+
+
+def _by_certificate(wrench: Wrench, shown_nm: float) -> bool:
+    return wrench.tolerance_percent is None and wrench.u_nm is not None and shown_nm > 0
+
+
+def _within(nm: float, percent: float) -> tuple[float, float]:
+    return nm * (1 - percent / 100), nm * (1 + percent / 100)
 
 
 def _torque(value: float) -> float:

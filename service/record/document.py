@@ -11,7 +11,8 @@ from service.catalogue import Catalogue
 from service.domain.bands import BandOverride
 from service.domain.handed_over import Entry, standing
 from service.domain.plan import Step
-from service.record import outcome
+from service.record import felt, outcome
+from service.record.open_points import Open, open_points
 from service.record.values import pairs_of, values_of
 
 FORMAT = 1
@@ -40,12 +41,10 @@ class Handover:
     signed_at: datetime
 
 
-def build(given: Handover, catalogue: Catalogue) -> tuple[dict[str, Any], list[outcome.Open]]:
+def build(given: Handover, catalogue: Catalogue) -> tuple[dict[str, Any], list[Open]]:
     """The document, and the open points that nobody accepted: with one of those it must not be signed."""
     stand = standing(given.entries)
     values = values_of(given.entries, given.stored, catalogue, given.bike, given.facts, given.overrides)
-    open_points = outcome.open_points(stand, values, catalogue, given.steps, given.facts)
-    left = [point for point in open_points if point.what not in given.accepted]
     riders = {entry.by for entry in stand if entry.stage == "road" and entry.by}
     bike = {name: given.bike.get(name) for name in ("id", "label", "frame_number", "serials", "drivetrain", "wheel")}
     document = {
@@ -63,17 +62,18 @@ def build(given: Handover, catalogue: Catalogue) -> tuple[dict[str, Any], list[o
         "values": values,
         "pairs": pairs_of(values, catalogue),
         "torques": outcome.torques(stand, given.stored, catalogue),
+        "noises": felt.noises(stand, given.stored, catalogue),
+        "symptoms": felt.symptoms(stand, given.stored, catalogue),
         "checks": outcome.checks(stand, catalogue),
         "shifts": outcome.shifts(stand, given.stored, catalogue),
         "declined": outcome.declined(stand, given.stored),
-        "not_done": [
-            point.as_json() | {"reason": given.accepted[point.what]}
-            for point in open_points
-            if point.what in given.accepted
-        ],
         "photos": outcome.photos(stand, given.stored, catalogue),
         "come_back": {"by": (given.at + timedelta(days=COME_BACK_DAYS)).date().isoformat(), "km": COME_BACK_KM},
         "cautions": [row["text"] for row in catalogue.items["cautions"].values() if "record" in row["where"]],
         "entries": sorted(entry.id for entry in given.entries),
     }
-    return document, left
+    points = open_points(document, stand, given.steps, given.job.get("missing_parts", ()), given.facts, catalogue)
+    document["not_done"] = [
+        point.as_json() | {"reason": given.accepted[point.what]} for point in points if point.what in given.accepted
+    ]
+    return document, [point for point in points if point.what not in given.accepted]

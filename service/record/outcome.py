@@ -1,32 +1,16 @@
-"""What a job did beside its values: torques, checks, declined work, the ride, and what was asked but is missing."""
+"""What a job did beside its values: torques, checks, shifts, declined work, photos, the ride."""
 
 from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from service.catalogue import STEP_DONE, Catalogue
-from service.domain.bike import Facts
-from service.domain.handed_over import ADJUSTED_SINCE, Entry
-from service.domain.plan import Step
+from service.domain.handed_over import Entry
+from service.domain.torque import band_around
 
 RIDE_ENDED = STEP_DONE + "test_ride"
-CHECKED_LATE = "not checked before the test ride, only later"
-NOT_CHECKED = "not checked before the test ride, nor since"
-
-
-@dataclass(frozen=True)
-class Open:
-    """Something a person must accept before the bike goes out: the catalogue's id, its words, and why."""
-
-    what: str
-    label: str
-    why: str
-
-    def as_json(self) -> dict[str, str]:
-        return {"what": self.what, "label": self.label, "why": self.why}
 
 
 def newest(standing: Iterable[Entry], kind: str, name: str) -> dict[str, Entry]:
@@ -54,51 +38,35 @@ def unchecked_at_start(standing: Iterable[Entry], stops: Iterable[str]) -> list[
     return [id for id in stops if id in found]
 
 
-def open_points(
-    standing: list[Entry], values: list[dict], catalogue: Catalogue, steps: Iterable[Step], of: Facts
-) -> list[Open]:
-    """What the steps ask for and nobody logged, values that went stale, and checks that a ride did not wait for.
-
-    Steps marked done ask nothing; a ride that began without its checks is told all the same.
-    """
-    read = {entry.quantity for entry in standing if entry.kind == "reading"}
-    tightened = newest(standing, "torque", "fastener")
-    checked = newest(standing, "check", "check")
-    names = catalogue.items
-    found = {
-        value["quantity"]: Open(value["quantity"], value["label"], ADJUSTED_SINCE) for value in values if value["stale"]
-    }
-    for step in steps:
-        marked = checked.get(STEP_DONE + step.id)
-        if marked and marked.outcome == "passed":
-            continue
-        for id in step.quantities:
-            if id not in read:
-                found.setdefault(id, Open(id, names["quantities"][id]["customer_label"], "not measured"))
-        for id in step.fasteners:
-            if id not in tightened:
-                found.setdefault(id, Open(id, names["fasteners"][id]["customer_label"], "no torque written down"))
-        for id in step.checks:
-            outcome = checked[id].outcome if id in checked else "not_done"
-            if outcome != "passed":
-                found.setdefault(id, Open(id, names["checks"][id]["label"], outcome.replace("_", " ")))
-    stops = {id: row for id, row in catalogue.for_bike("checks", of).items() if row["stop_ride"]}
-    for id in unchecked_at_start(standing, stops):
-        passed = id in checked and checked[id].outcome == "passed"
-        found[id] = Open(id, stops[id]["label"], CHECKED_LATE if passed else NOT_CHECKED)
-    return list(found.values())
-
-
 def torques(standing: list[Entry], stored: Mapping[str, Mapping], catalogue: Catalogue) -> list[dict[str, Any]]:
-    """The last torque of each fastener, N·m at the fastener."""
+    """The last torque of each fastener, N·m at the fastener, as it was judged; and what its wrench leaves open."""
     done = newest(standing, "torque", "fastener")
     found = []
     for id, row in catalogue.items["fasteners"].items():
         if id in done:
             derived = json.loads(stored[done[id].id]["derived"])
-            shown = {name: derived[name] for name in ("value", "unit", "verdict", "p_inside", "band")}
-            found.append({"fastener": id, "label": row["customer_label"], **shown})
+            told = {name: derived[name] for name in ("value", "unit", "verdict", "p_inside")}
+            open_still = {name: derived.get(name) for name in ("low", "high")}  # not of the first torques in the book
+            found.append(
+                {"fastener": id, "label": row["customer_label"], "entry_id": done[id].id, **told, **open_still}
+                | {"band": _judged_by(derived["band"]), "why_not": derived.get("why_not", {}).get("verdict")}
+            )
     return found
+
+
+def _judged_by(band: dict[str, Any]) -> dict[str, Any]:
+    """The band of a torque; a target of one figure has its own to either side."""
+    if band["lower"] is None or band["lower"] != band["upper"]:
+        return band
+    around = band_around(band["lower"])
+    return band | {"lower": around.lower, "upper": around.upper, "target": around.target}
+
+
+def counts_of(document: Mapping[str, Any]) -> dict[str, int]:
+    """How many values go out, differences and torques counted, and how many of them have which verdict."""
+    values = (*document["values"], *document["pairs"], *document["torques"])
+    going = [one["verdict"] for one in values if one["value"] is not None]
+    return {"values": len(going)} | {word: going.count(word) for word in ("inside", "borderline", "outside", "none")}
 
 
 def checks(standing: list[Entry], catalogue: Catalogue) -> list[dict[str, Any]]:

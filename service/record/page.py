@@ -32,6 +32,7 @@ _templates.globals.update(
     shown=rule.shown,
     number=words.number,
     listed=words.listed,
+    band=words.band,
     photo_words=words.photo,
     style=Markup(STYLE),
 )
@@ -42,7 +43,7 @@ def render(record: Mapping[str, Any], url: str, customer: str | None, lacking: C
 
     `lacking` are hashes of photos that have not reached the service.
     """
-    document = record["document"]
+    document = _as_now(record["document"])
     at = datetime.fromisoformat(document["handed_over_at"])
     signed = datetime.fromisoformat(document["signed_at"])
     values = [*document["values"], *document["pairs"]]
@@ -52,8 +53,9 @@ def render(record: Mapping[str, Any], url: str, customer: str | None, lacking: C
         customer=customer,
         day=words.day(at),
         signed=f"{words.day(signed)}, {signed:%H:%M}",
-        lead=words.lead(document),
+        lead=words.lead(document, record["counts"]),
         watch=words.watch(document),
+        put_right=words.put_right(document),
         not_done=words.not_done(document),
         ruled=[one for one in values if one["value"] is not None and rule.scale_of(one)],
         settings=[one for one in values if one["value"] is not None and not rule.scale_of(one)],
@@ -62,6 +64,12 @@ def render(record: Mapping[str, Any], url: str, customer: str | None, lacking: C
         qr=qr_svg(url),
         url=url,
     )
+
+
+def _as_now(document: Mapping[str, Any]) -> dict[str, Any]:
+    """A document with what records signed before did not have yet, so that they are drawn like the rest."""
+    torques = [{"low": None, "high": None, "why_not": None} | one for one in document["torques"]]
+    return {"noises": [], "symptoms": [], **document, "torques": torques}
 
 
 def nothing_here() -> str:

@@ -161,7 +161,7 @@ def verdict(value: Mapping[str, Any]) -> Markup:
     """The verdict as a word and a shape; the mark faces the side that the value is on."""
     word = value["verdict"]
     if word not in MARKS:
-        return Markup('<span class="v no">no band</span>')
+        return Markup(f'<span class="v no">{"cannot be judged" if value.get("why_not") else "no band"}</span>')
     turned = ' transform="translate(32 0) scale(-1 1)"' if _is_low(value) else ""
     drawn = f"<g{turned}>{MARKS[word]}</g>"
     mark = f'<svg class="mk" width="32" height="20" viewBox="0 0 32 20" aria-hidden="true">{drawn}</svg>'

@@ -11,12 +11,10 @@ from service import bands
 from service.catalogue import Catalogue
 from service.domain import conformity, hanger
 from service.domain.bands import BandOverride, ResolvedBand
-from service.domain.conformity import Judgement
+from service.domain.conformity import GUARD, Judgement
 from service.domain.handed_over import Entry, HandedOver, handed_over
 from service.domain.hanger_whisker import whisker
 from service.domain.levers import left_minus_right
-
-WHISKER = 1.645  # standard uncertainties: the whisker's end on a limit is a probability of 0.95 (look of the rule)
 
 
 def values_of(
@@ -97,7 +95,8 @@ def _judged(value: HandedOver, reading: Mapping | None, quantity: Mapping, band:
 
 
 def _symmetric(value: float, u: float) -> list[float] | None:
-    return [value - WHISKER * u, value + WHISKER * u] if u else None
+    """A whisker whose end lies on a limit is a probability of 0.95."""
+    return [value - GUARD * u, value + GUARD * u] if u else None
 
 
 def _hanger(reading: Mapping[str, Any], limits: conformity.Band | None) -> tuple[Judgement, list[float] | None]:

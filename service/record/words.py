@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import date, datetime
 from typing import Any
 
-COUNTS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
+from service.record.open_points import HELD, MISSING
+
 MONTHS = (
     "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
     "December",
@@ -29,10 +30,6 @@ def number(value: float, digits: int | None, signed: bool = False) -> str:
     return f"+{text}" if signed and float(text) else text
 
 
-def count(n: int) -> str:
-    return COUNTS[n] if n < len(COUNTS) else str(n)
-
-
 def day(at: date | datetime) -> str:
     return f"{at.day} {MONTHS[at.month - 1]} {at.year}"
 
@@ -53,9 +50,9 @@ def photo(one: Mapping[str, Any]) -> str:
     return f"{about}, as found" if one.get("stage") == "found" else about
 
 
-def lead(document: Mapping[str, Any]) -> str:
+def lead(document: Mapping[str, Any], counts: Mapping[str, int]) -> str:
     """What was done, in a sentence or two."""
-    ride, values = document["ride"], [*document["values"], *document["pairs"]]
+    ride = document["ride"]
     first = "Measured in the stand"
     if ride:
         first += f", ridden {number(ride['km'], 1)} km" if ride["km"] else ", ridden"
@@ -64,8 +61,7 @@ def lead(document: Mapping[str, Any]) -> str:
             first += f" and corrected on the road: {listed(turned)}"
         elif not ride.get("turned"):  # records of before this was told say nothing of it
             first += ", and nothing had to be corrected"
-    tally = [(word, sum(one["verdict"] == word for one in values)) for word in ("inside", "borderline", "outside")]
-    return f"{first}. {_tally(tally)}".strip()
+    return f"{first}. {_tally(counts)}".strip()
 
 
 def _turned(one: Mapping[str, Any]) -> str:
@@ -74,46 +70,104 @@ def _turned(one: Mapping[str, Any]) -> str:
     return f"{one['label'][0].lower()}{one['label'][1:]} {amount} {unit} {one['towards']}".strip()
 
 
-def _tally(tally: list[tuple[str, int]]) -> str:
-    found = [(word, n) for word, n in tally if n]
-    if not found:
+def _tally(counts: Mapping[str, int]) -> str:
+    """How many values go out, and how many of them stand how: the numbers that the shop saw."""
+    n = counts["values"]
+    if not n:
         return ""
-    (word, n), *rest = found
-    place = "their tolerance band" if n > 1 else "its tolerance band"
-    words = {"inside": f"inside {place}", "borderline": "borderline", "outside": f"outside {place}"}
-    first = f"{count(n).capitalize()} value{'s are' if n > 1 else ' is'} {words[word]}"
-    others = [f"{count(m)} {'are' if m > 1 else 'is'} {other}" for other, m in rest]
-    return f"{first}, {listed(others)}." if others else f"{first}."
+    how = {
+        "inside": "inside its tolerance band" if n == 1 else "inside their tolerance band",
+        "borderline": "borderline",
+        "outside": "outside",
+        "none": "not judged",
+    }
+    told = [f"{counts[verdict]} {words}" for verdict, words in how.items() if counts[verdict]]
+    return f"{n} value{'s' if n > 1 else ''} went out with it: {', '.join(told)}."
+
+
+CANNOT_TELL = "so close to its limit that measuring cannot tell on which side it is"
 
 
 def watch(document: Mapping[str, Any]) -> list[str]:
-    """What the rider should keep an eye on, one sentence each."""
-    said = []
-    for value in (*document["values"], *document["pairs"]):
-        name = value["label"]
-        if value["verdict"] == "borderline":
-            said.append(f"{name}: so close to its limit that measuring cannot tell on which side it is.")
-        elif value["verdict"] == "outside":
-            said.append(f"{name}: outside its tolerance band when the bike was handed over.")
-    stale: dict[str, list[str]] = {}
-    for value in document["values"]:
-        if value["stale"]:
-            gear = value["gear"]
-            stale.setdefault(value["label"], []).extend([f"{gear['ring']} × {gear['cog']}"] if gear else [])
-    for name, gears in stale.items():
-        where = f" ({', '.join(gears)})" if gears else ""
-        said.append(f"{name}{where}: adjusted after it was measured, and not measured again.")
-    said += [
-        f"{one['label']}: tightened outside its range." for one in document["torques"] if one["verdict"] == "outside"
+    """What the rider should keep an eye on, one sentence each: what is least safe comes first."""
+    return [
+        *_torques(document["torques"]),
+        *_values((*document["values"], *document["pairs"])),
+        *_stale(document["values"]),
+        *_felt(document),
     ]
-    return said
+
+
+def _torques(torques: Iterable[Mapping[str, Any]]) -> Iterator[str]:
+    for one in torques:
+        nm = f"{one['label']}: tightened to {number(one['value'], None)} N·m"
+        if one["verdict"] == "outside":
+            yield f"{nm}, where {band(one['band'])} N·m is right. Ask the shop before you ride."
+        elif one["why_not"]:
+            yield f"{nm} with a wrench that is not made for it: how tight it is, nobody can tell. Ask the shop."
+        elif one["verdict"] == "borderline":
+            yield f"{nm}, {CANNOT_TELL}."
+
+
+def _values(values: Iterable[Mapping[str, Any]]) -> Iterator[str]:
+    for value in values:
+        name = value["label"] + (f" ({_gear(value)})" if value["gear"] else "")
+        if value["verdict"] == "outside":
+            yield f"{name}: outside its tolerance band when the bike was handed over."
+        elif value["verdict"] == "borderline":
+            yield f"{name}: {CANNOT_TELL}."
+
+
+def _stale(values: Iterable[Mapping[str, Any]]) -> Iterator[str]:
+    gears: dict[str, list[str]] = {}
+    for value in values:
+        if value["stale"]:
+            gears.setdefault(value["label"], []).extend([_gear(value)] if value["gear"] else [])
+    for name, in_which in gears.items():
+        where = f" ({', '.join(in_which)})" if in_which else ""
+        yield f"{name}{where}: adjusted after it was measured, and not measured again."
+
+
+def _felt(document: Mapping[str, Any]) -> Iterator[str]:
+    for one in document["noises"]:
+        if not one["gone"]:
+            yield f"{_noise(one)}: still heard when the bike was handed over."
+    for one in document["symptoms"]:
+        if not one["better"]:
+            yield f"{one['label']}: still so when the bike was handed over."
+
+
+def _gear(value: Mapping[str, Any]) -> str:
+    return f"{value['gear']['ring']} × {value['gear']['cog']}"
+
+
+def _noise(one: Mapping[str, Any]) -> str:
+    return ", ".join((one["label"], *one["when"]))
+
+
+def band(limits: Mapping[str, Any]) -> str:
+    """A band in words.
+
+    >>> band({"lower": 4.5, "upper": 5.5}), band({"lower": None, "upper": 2})
+    ('4.5 to 5.5', 'up to 2')
+    """
+    lower, upper = (None if end is None else number(end, None) for end in (limits["lower"], limits["upper"]))
+    return f"{lower} to {upper}" if lower and upper else f"up to {upper}" if upper else f"{lower} or more"
+
+
+def put_right(document: Mapping[str, Any]) -> list[str]:
+    """What was heard or felt, and was better when the bike went out."""
+    gone = [f"{_noise(one)}: gone." for one in document["noises"] if one["gone"]]
+    return gone + [f"{one['label']}: better." for one in document["symptoms"] if one["better"]]
 
 
 def not_done(document: Mapping[str, Any]) -> list[str]:
-    """What was asked, not done and accepted so: one sentence for each reason."""
+    """What was asked, not done and accepted so: one sentence for each reason. What to watch is said by itself."""
     found: dict[tuple[str, str | None], list[str]] = {}
     for one in document["not_done"]:
-        found.setdefault((one["why"], one["reason"]), []).append(one["label"])
+        # Records signed before points were told apart have no "about".
+        if one.get("about", MISSING) in (MISSING, HELD):
+            found.setdefault((one["why"], one["reason"]), []).append(one["label"])
     return [
         f"{why[0].upper()}{why[1:]}{f' ({reason})' if reason else ''}: {'; '.join(labels)}."
         for (why, reason), labels in found.items()

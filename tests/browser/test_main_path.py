@@ -20,6 +20,7 @@ from tests.browser.served import Served
 GAPS = {12: "9.1", 3: "8.9", 6: "8.9", 9: "9"}
 INNER, OUTER = {"ring": 33, "cog": 36}, {"ring": 46, "cog": 10}
 ROAD = {"ring": 33, "cog": 28}
+GOING_OUT = "8 values"  # ten readings, two of them stale
 
 
 @pytest.fixture(params=["chromium", "firefox", "webkit"])
@@ -132,13 +133,16 @@ def hand_over(mechanic: Mechanic) -> str:
     mechanic.tap("Handover")
     expect(page.get_by_text("Inner plate clearance").first).to_be_visible()
     expect(page.locator("li", has_text="Inner plate clearance").first).to_contain_text("adjusted since measured")
+    for point in ("Cage alignment", "Tick, under load", "Rubs"):
+        expect(page.get_by_role("button", name=re.compile(f"^accept: {point}"))).to_be_visible()
     accept = page.get_by_role("button", name=re.compile("^accept: "), pressed=False)
     while accept.count():
         accept.first.click()
     hand = page.get_by_role("button", name=re.compile("^Hand over"))
-    expect(hand).to_contain_text("frozen and signed")
+    expect(hand).to_contain_text(f"{GOING_OUT}, frozen and signed")
     hand.click()
     expect(mechanic.heading("Handed over")).to_be_attached()
+    expect(page.get_by_text(f"{GOING_OUT}: 5 inside, 1 outside, 2 not judged.")).to_be_visible()
     mechanic.tap("Make the customer's link")
     expect(page.locator("svg.qr")).to_be_visible()
     return page.get_by_role("link", name=re.compile("^http")).get_attribute("href")
@@ -151,6 +155,12 @@ def check_record(page: Any, url: str) -> None:
     trim = page.locator("tr", has_text="Rear derailleur, fine position")
     expect(trim).to_contain_text("+3 in the stand, +2 after it")
     expect(trim.locator("td")).to_contain_text("+5 steps")
-    stale = page.get_by_role("listitem").filter(has_text="Adjusted since measured")
-    expect(stale).to_contain_text("Front cage, inner gap")
+    expect(page.get_by_text(f"{GOING_OUT} went out with it: 5 inside")).to_be_visible()
+    for words in (
+        "Front cage, inner gap (33 × 36): adjusted after it was measured",
+        "Front cage, parallel: outside its tolerance band",
+        "Tick, under load: still heard",
+        "Rubs: still so",
+    ):
+        expect(page.get_by_role("listitem").filter(has_text=words)).to_be_visible()
     expect(page.get_by_text("The signature fits")).to_be_visible()

@@ -5,6 +5,7 @@ import math
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
+from scipy.stats import norm
 
 from service.domain import torque
 from service.domain.conformity import NO_JUDGEMENT
@@ -110,6 +111,16 @@ def test_out_of_range_only_what_no_wrench_could_excuse_is_outside(applied, off):
     out_of_range = Wrench(max_nm=applied / 2)
     verdict = torque.judge_torque(applied, None, applied / off, out_of_range).verdict
     assert verdict == ("outside" if off > 2 else "none")
+
+
+def test_the_spread_is_what_the_verdict_is_made_from():
+    """6 % of 5 by ISO 6789:2003; scipy's 95 % point of the normal distribution times u, through an adapter times 1.25;
+    a limit at the end of a certificate's spread is a verdict at 0.95."""
+    assert torque.spread(5, Wrench(), 5) == pytest.approx((4.7, 5.3))
+    low, high = torque.spread(5, Wrench(u_nm=0.1), 4)
+    assert (low, high) == pytest.approx((5 - 0.125 * norm.ppf(0.95), 5 + 0.125 * norm.ppf(0.95)), abs=1e-4)
+    assert torque.judge_torque(5, None, high, Wrench(u_nm=0.1), 4).p_inside == pytest.approx(0.95, abs=1e-4)
+    assert torque.spread(5, Wrench(max_nm=60), 5) is None
 
 
 def test_no_limits_no_verdict():

@@ -7,6 +7,7 @@ import doctest
 import pytest
 
 from service.record import words
+from service.record.outcome import counts_of
 
 
 def test_the_examples_in_the_docstrings():
@@ -40,24 +41,76 @@ def test_lists():
 
 
 def document(**more) -> dict:
-    return {"ride": None, "values": [], "pairs": [], "torques": [], "not_done": []} | more
+    empty = {"values": [], "pairs": [], "torques": [], "noises": [], "symptoms": [], "not_done": []}
+    return {"ride": None} | empty | more
+
+
+def lead(**more) -> str:
+    found = document(**more)
+    return words.lead(found, counts_of(found))
+
+
+def value(verdict: str = "none", **more) -> dict:
+    return {"label": "Rims, out of round", "gear": None, "value": 0.4, "verdict": verdict, "stale": False} | more
+
+
+def torque(verdict: str, nm: float = 5, **more) -> dict:
+    band = {"lower": 4.5, "upper": 5.5}
+    return {"label": "Stem, front plate", "value": nm, "verdict": verdict, "band": band, "why_not": None} | more
 
 
 def test_the_lead_says_what_was_done_and_how_it_stands():
-    values = [{"verdict": "inside"}] * 7 + [{"verdict": "borderline"}, {"verdict": "none"}]
+    values = [value("inside")] * 7 + [value("borderline"), value(), value(value=None, stale=True)]
     turned = {"label": "Rear fine position", "amount": -1.0, "unit": "step", "towards": "outboard"}
     ride = {"km": 9.6, "corrections": [turned]}
-    assert words.lead(document(values=values, ride=ride)) == (
+    assert lead(values=values, torques=[torque("outside")], ride=ride) == (
         "Measured in the stand, ridden 9.6 km and corrected on the road: rear fine position 1 step outboard."
-        " Seven values are inside their tolerance band, one is borderline."
+        " 10 values went out with it: 7 inside their tolerance band, 1 borderline, 1 outside, 1 not judged."
     )
     nothing = {"km": None, "corrections": []}
-    assert words.lead(document(values=values[:1], ride=nothing)) == (
-        "Measured in the stand, ridden, and nothing had to be corrected. One value is inside its tolerance band."
+    assert lead(values=values[:1], ride=nothing) == (
+        "Measured in the stand, ridden, and nothing had to be corrected."
+        " 1 value went out with it: 1 inside its tolerance band."
     )
     again = {"km": None, "corrections": [], "turned": True}
-    assert words.lead(document(ride=again)) == "Measured in the stand, ridden.", "set anew in the stand after the ride"
-    assert words.lead(document()) == "Measured in the stand."
+    assert lead(ride=again) == "Measured in the stand, ridden.", "set anew in the stand after the ride"
+    assert lead() == "Measured in the stand."
+
+
+def test_what_to_watch_says_a_torque_in_plain_words_and_first():
+    said = words.watch(
+        document(
+            values=[value("outside"), value("borderline", gear={"ring": 33, "cog": 36}), value("inside")],
+            torques=[
+                torque("inside"), torque("outside", 50), torque("none", 7, why_not="…"), torque("borderline", 5.4),
+            ],
+        )
+    )
+    assert said == [
+        "Stem, front plate: tightened to 50 N·m, where 4.5 to 5.5 N·m is right. Ask the shop before you ride.",
+        "Stem, front plate: tightened to 7 N·m with a wrench that is not made for it: how tight it is, nobody can tell."
+        " Ask the shop.",
+        f"Stem, front plate: tightened to 5.4 N·m, {words.CANNOT_TELL}.",
+        "Rims, out of round: outside its tolerance band when the bike was handed over.",
+        f"Rims, out of round (33 × 36): {words.CANNOT_TELL}.",
+    ]
+
+
+def test_what_is_still_heard_or_felt_is_to_be_watched_and_what_is_not_was_put_right():
+    def creak(gone: bool) -> dict:
+        return {"label": "Creak", "when": ["seated", "under load"], "gone": gone}
+
+    def slow(better: bool) -> dict:
+        return {"label": "Front shift is slow", "better": better}
+
+    still = document(noises=[creak(False)], symptoms=[slow(False)])
+    assert words.watch(still) == [
+        "Creak, seated, under load: still heard when the bike was handed over.",
+        "Front shift is slow: still so when the bike was handed over.",
+    ]
+    gone = document(noises=[creak(True)], symptoms=[slow(True)])
+    assert (words.watch(gone), words.put_right(still)) == ([], [])
+    assert words.put_right(gone) == ["Creak, seated, under load: gone.", "Front shift is slow: better."]
 
 
 def test_what_was_not_done_is_said_once_a_reason():
@@ -65,8 +118,11 @@ def test_what_was_not_done_is_said_once_a_reason():
         {"label": "Pedals", "why": "no torque written down", "reason": None},
         {"label": "Seat clamp", "why": "no torque written down", "reason": None},
         {"label": "Chain, links", "why": "not measured", "reason": "no gauge"},
+        {"label": "Bar tape", "why": "a part is missing (bar tape)", "reason": None, "about": "held"},
+        {"label": "Creak", "why": "still heard", "reason": None, "about": "noise"},
     ]
     assert words.not_done(document(not_done=points)) == [
         "No torque written down: Pedals; Seat clamp.",
         "Not measured (no gauge): Chain, links.",
+        "A part is missing (bar tape): Bar tape.",
     ]

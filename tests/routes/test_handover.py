@@ -43,9 +43,8 @@ def test_a_screw_turned_after_the_reading_makes_it_stale(shop):
     shop.phone.sent(turn)
     refused = hand_over(shop, accepted=["rear_trim"])
     assert refused.status_code == 409
-    assert {"what": "guide_pulley_gap", "label": "Upper pulley to largest cog", "why": "adjusted since measured"} in (
-        refused.json["missing"]
-    )
+    gap = {"what": "guide_pulley_gap", "label": "Upper pulley to largest cog, 33 × 36", "about": "stale"}
+    assert gap | {"why": "adjusted since measured"} in refused.json["missing"]
     record = hand_over(shop).json
     gap = value_of(record, "guide_pulley_gap")
     assert (gap["value"], gap["stale"], gap["why_not"]) == (None, True, "adjusted since measured")
@@ -65,6 +64,84 @@ def test_what_is_missing_must_be_accepted_and_nothing_is_written_before(shop):
     accepted = [*missing[1:], {"what": missing[0], "reason": "no gauge at hand"}]
     record = hand_over(shop, accepted=accepted).json
     assert {one["what"]: one["reason"] for one in record["document"]["not_done"]}[missing[0]] == "no gauge at hand"
+
+
+def test_what_is_outside_its_band_must_be_accepted_torques_and_differences_too(shop):
+    set_up(shop)
+    phone, small = shop.phone, {"id": new_id(), "name": "Wrench 1", "unit": "N·m", "lowest": 2, "highest": 14}
+    phone.put("/gauges", {"gauges": [small]})
+
+    def tightened(fastener: str, nm: float) -> dict:
+        body = {"fastener": fastener, "applied": nm, "unit": "N·m"}
+        return phone.entry(shop.job, "torque", body, gauge_id=small["id"])
+
+    phone.sent(
+        phone.reading(shop.job, "rotor_runout", 0.5),
+        phone.reading(shop.job, "lever_reach_right", 66),
+        tightened("stem_faceplate", 50),
+        tightened("crank_pinch_bolts", 15),
+    )
+    by_hand = {one["what"]: one["about"] for one in hand_over(shop, accepted=[]).json["missing"]}
+    bad = dict.fromkeys(("rotor_runout", "lever_reach", "stem_faceplate"), "outside")
+    bad |= {"crank_pinch_bolts": "not_judged"}
+    assert bad.items() <= by_hand.items()
+    for one in bad:
+        refused = hand_over(shop, accepted=[what for what in by_hand if what != one])
+        assert [point["what"] for point in refused.json["missing"]] == [one]
+    record = hand_over(shop).json
+    torques = {one["fastener"]: one for one in record["document"]["torques"]}
+    assert {id: torques[id]["verdict"] for id in torques} == {
+        "rear_derailleur_mount": "inside", "crank_pinch_bolts": "none", "stem_faceplate": "outside",
+    }  # fmt: skip
+    # A target of one figure has a band of 10 % to either side (from memory).
+    assert {"lower": 9, "upper": 11}.items() <= torques["rear_derailleur_mount"]["band"].items()
+    assert "good from 2 to 14 N·m" in torques["crank_pinch_bolts"]["why_not"]
+    page = customers_page(shop, record)
+    assert "Stem, front plate: tightened to 50 N·m, where 4.5 to 5.5 N·m is right." in page
+    assert "Crank, pinch bolts: tightened to 15 N·m with a wrench that is not made for it" in page
+    assert "Brake disc, wobble: outside its tolerance band" in page
+    assert "cannot be judged</span>" in page
+
+
+def test_what_is_still_heard_felt_or_held_must_be_accepted_and_stands_in_the_record(shop):
+    set_up(shop)
+    phone = shop.phone
+    job = phone.get(f"/jobs/{shop.job}").json
+    body = {name: job[name] for name in ("bike_id", "kind", "opened_at")}
+    body |= {"base_seq": job["seq"], "missing_parts": ["bar_tape"]}
+    assert phone.put(f"/jobs/{shop.job}", body).status_code == 200
+    turn = {"adjuster": "rear_trim", "amount": 1, "unit": "step", "because": "hesitates_to_larger"}
+    felt = phone.entry(shop.job, "adjustment", turn, "road")
+    phone.sent(felt, phone.entry(shop.job, "noise", {"sound": "creak", "when": ["seated"]}, "road"))
+    still = {"noise_creak": "noise", "symptom_hesitates_to_larger": "symptom", "step_bar_tape": "held"}
+    missing = {one["what"]: one["about"] for one in hand_over(shop, accepted=[]).json["missing"]}
+    assert still.items() <= missing.items()
+    record = hand_over(shop).json
+    page = customers_page(shop, record)
+    assert "Creak, seated: still heard when the bike was handed over." in page
+    assert "Hesitates to a larger cog: still so when the bike was handed over." in page
+    assert "A part is missing (bar tape) (as agreed): Bar tape." in page
+    # Listened for again and gone; judged at the next stop.
+    better = phone.entry(shop.job, "adjustment", turn | {"effect": "better"}, "road", replaces=felt["id"])
+    phone.sent(better, phone.entry(shop.job, "noise", {"sound": "creak", "when": ["seated"], "level": 0}))
+    missing = [one["what"] for one in hand_over(shop, accepted=[]).json["missing"]]
+    assert not {"noise_creak", "symptom_hesitates_to_larger"} & {*missing}
+    page = customers_page(shop, hand_over(shop).json)
+    assert "Creak, seated: gone." in page and "Hesitates to a larger cog: better." in page
+
+
+def test_the_record_counts_what_goes_out(shop):
+    """Twelve values, the levers' difference and two torques; the trim and the two reaches have no band."""
+    set_up(shop)
+    record = hand_over(shop).json
+    assert record["counts"] == {"values": 16, "inside": 11, "borderline": 2, "outside": 0, "none": 3}
+    said = "16 values went out with it: 11 inside their tolerance band, 2 borderline, 3 not judged."
+    assert said in customers_page(shop, record)
+
+
+def customers_page(shop, record: dict) -> str:
+    link = shop.phone.post(f"/records/{record['id']}/links").json
+    return shop.phone.http.get(link["url"].removeprefix("https://shop.example")).text
 
 
 def test_a_step_marked_done_asks_nothing(shop):
@@ -187,8 +264,7 @@ def test_the_record_says_in_words_how_the_shifts_went(shop):
     record = hand_over(shop).json
     shifts = record["document"]["shifts"]
     assert (shifts["tried"], [one["label"] for one in shifts["not_clean"]]) == (3, ["does not shift"])
-    link = shop.phone.post(f"/records/{record['id']}/links").json
-    page = shop.phone.http.get(link["url"].removeprefix("http://localhost")).text
+    page = customers_page(shop, record)
     assert "3 different shifts, 2 clean." in page
     assert "33 × 24 to 33 × 28: <b>does not shift.</b>" in page
 

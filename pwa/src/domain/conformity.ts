@@ -9,6 +9,8 @@ import { phi } from "./normal";
 
 const INSIDE_FROM = 0.95;
 const OUTSIDE_TO = 0.05;
+/** Standard uncertainties from a limit to a value at 0.95; half the width of a whisker. */
+export const GUARD = 1.645;
 
 export type Verdict = "inside" | "borderline" | "outside" | "none";
 

@@ -2,7 +2,7 @@
  * Torque wrenches: what to set with an adapter, what reaches the fastener, and whether that is in its range. Any unit of
  * torque will do as long as it is one; `_nm` names are newton metres.
  */
-import { judge, judgeInterval, NO_JUDGEMENT, type Judgement, type Limits } from "./conformity";
+import { GUARD, judge, judgeInterval, NO_JUDGEMENT, type Judgement, type Limits } from "./conformity";
 import { CannotCompute } from "./errors";
 
 /** ISO 6789:2003, type II class A: permissible deviation by the tool's maximum, over 20 to 100 % of its range. */
@@ -94,12 +94,21 @@ export function judgeTorque(appliedNm: number, limits: Limits, wrench: Wrench = 
     return judged.p_inside === 0 ? judged : NO_JUDGEMENT;
   }
   // What the adapter does to the torque it does to its uncertainty.
-  if (wrench.tolerance_percent === undefined && wrench.u_nm !== undefined && shownNm > 0) return judge(appliedNm, (wrench.u_nm * appliedNm) / shownNm, band);
-  return judgeInterval(...spread(appliedNm, wrench, shownNm), band);
+  if (byCertificate(wrench, shownNm)) return judge(appliedNm, (wrench.u_nm! * appliedNm) / shownNm, band);
+  return judgeInterval(...within(appliedNm, tolerancePercent(wrench, shownNm)), band);
 }
 
-/** Between what and what the torque at the fastener lies, by the wrench's tolerance. */
-export const spread = (appliedNm: number, wrench: Wrench, shownNm: number): [number, number] => within(appliedNm, tolerancePercent(wrench, shownNm));
+/**
+ * Between what and what the torque at the fastener lies; null outside the wrench's range. By the wrench's tolerance, or
+ * 1.645 standard uncertainties of its certificate to either side.
+ */
+export function spread(appliedNm: number, wrench: Wrench, shownNm: number): [number, number] | null {
+  if (refusal(wrench, shownNm)) return null;
+  const half = byCertificate(wrench, shownNm) ? (GUARD * wrench.u_nm! * appliedNm) / shownNm : (appliedNm * tolerancePercent(wrench, shownNm)) / 100;
+  return [appliedNm - half, appliedNm + half];
+}
+
+const byCertificate = (wrench: Wrench, shownNm: number): boolean => wrench.tolerance_percent === undefined && wrench.u_nm !== undefined && shownNm > 0;
 
 const within = (nm: number, percent: number): [number, number] => [nm * (1 - percent / 100), nm * (1 + percent / 100)];
 

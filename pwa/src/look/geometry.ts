@@ -4,10 +4,10 @@
  * what does not fit on the rule is drawn broken at its end.
  */
 
+export { GUARD } from "../domain/conformity";
+
 export const LOWER_AT = 30;
 export const UPPER_AT = 70;
-/** Half width of a whisker in standard uncertainties: the guard band of a one-sided limit at 95 %. */
-export const GUARD = 1.645;
 const MOST_LINES = 64;
 
 export interface Anchor { value: number; at: number }

@@ -6,6 +6,7 @@ import { PickOne } from "../look/touch";
 import { Verdict } from "../look/verdict";
 import type { Bike, Job } from "../nouns";
 import { drivetrainWords, matches } from "./bike/facts";
+import { goingOut } from "./going_out";
 import { late } from "./late";
 import { useNear } from "./near";
 import { Notices, noneWaits } from "./notices";
@@ -102,7 +103,7 @@ function OpenRow({ bike, job }: { bike: Bike; job: Job }) {
   return (
     <li class="li" ref={row}>
       <a class="bike" href={riding ? jobLink(job.id, "road") : jobLink(job.id, "bench")}>
-        <span class="row sp"><b>{bike.label}</b>{work && <Tally {...work.tally} />}</span>
+        <span class="row sp"><b>{bike.label}</b>{work && <Tally {...goingOut(work).counts} />}</span>
         {work ? <PlanRule steps={work.marks} /> : <svg class="plan" height={30} aria-hidden="true" />}
         <span class="row sp">
           <span class="s">{job.kind}{riding ? ", on its test ride" : work ? `, ${work.words}` : ""}</span>
@@ -117,6 +118,6 @@ function OpenRow({ bike, job }: { bike: Bike; job: Job }) {
 export function Tally({ outside, borderline, inside }: { outside: number; borderline: number; inside: number }) {
   if (outside) return <Verdict word="outside" text={`${outside} outside`} />;
   if (borderline) return <Verdict word="borderline" text={`${borderline} borderline`} />;
-  if (inside) return <Verdict word="inside" text={`all ${inside} inside`} />;
+  if (inside) return <Verdict word="inside" text={`${inside} inside`} />;
   return <span class="s">{count(0, "reading")}</span>;
 }

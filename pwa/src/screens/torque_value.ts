@@ -32,7 +32,7 @@ export function torqueAt(cat: Catalogue, data: Omit<EntryData["torque"], "fasten
   const refused = refusal(wrench, shown);
   const { verdict } = judgeTorque(value, limitsOf(cat, data, limits), wrench, shown);
   return {
-    value_nm: value, shown_nm: shown, spread_nm: refused ? null : spread(value, wrench, shown), refused, verdict,
+    value_nm: value, shown_nm: shown, spread_nm: spread(value, wrench, shown), refused, verdict,
     holds: !refused && verdict !== "outside",
   };
 }

@@ -65,7 +65,6 @@ export interface Work {
   now: WorkStep | null;
   marks: StepMark[];
   words: string;
-  tally: { inside: number; borderline: number; outside: number };
   failedStops: Check[];
   openStops: Check[];
 }
@@ -84,7 +83,7 @@ export function workOf(bike: Bike, job: Job, entries: LoggedEntry[]): Work | nul
     bike, job, cat, facts: of, entries, values: handedOver(inDomain, adjustersOf(cat)),
     get before() { return lastHandedOver(bike, job); },
     standing: standing(inDomain).map((e) => byId.get(e.id)!),
-    steps: [], now: null, marks: [], words: "", tally: { inside: 0, borderline: 0, outside: 0 }, failedStops: [], openStops: [],
+    steps: [], now: null, marks: [], words: "", failedStops: [], openStops: [],
   };
   const steps = stepsFor(cat, of, job);
   const failed = failedStops(work);
@@ -97,7 +96,6 @@ export function workOf(bike: Bike, job: Job, entries: LoggedEntry[]): Work | nul
   work.now = work.steps.find((s) => s.state.state === "ready") ?? work.steps.find((s) => s.state.state === "waiting") ?? null;
   work.marks = work.steps.map((s) => (s === work.now ? "now" : s.state.state === "done" ? "done" : s.state.state === "held" ? "held" : "todo"));
   work.words = words(work);
-  for (const v of verdicts(work)) if (v !== "none") work.tally[v] += 1;
   return work;
 }
 
@@ -218,13 +216,6 @@ export function torqueOf(work: Pick<Work, "standing">, fastener: string): EntryO
     if (e.kind === "torque" && e.data.fastener === fastener) return e;
   }
   return null;
-}
-
-function* verdicts(work: Work): Generator<VerdictWord> {
-  for (const v of work.values) {
-    const quantity = work.cat.quantities.find((q) => q.id === v.quantity);
-    if (quantity && v.reading_id) yield quantityState(work, quantity, v.gear ? { ring: v.gear[0], cog: v.gear[1] } : null).verdict;
-  }
 }
 
 function words(work: Work): string {

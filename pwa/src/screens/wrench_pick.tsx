@@ -6,9 +6,10 @@ import { fetchWrenches, takeWrench, wrenches, wrenchInUse } from "./wrenches";
 /** Which of the shop's torque wrenches it is; the one chosen stays chosen on this phone. Nothing where the book has none. */
 export function WrenchPick({ cat }: { cat: Catalogue }) {
   useEffect(() => void fetchWrenches(cat), []);
-  if (!wrenches.value.length) return null;
+  const inUse = wrenches.value.filter((g) => !g.retired);
+  if (!inUse.length) return null;
   return (
     <PickOne label="Torque wrench" loose value={wrenchInUse.value} onPick={takeWrench}
-      choices={wrenches.value.map((g) => ({ id: g.id, label: g.overdue ? `${g.name}, calibration overdue` : g.name }))} />
+      choices={inUse.map((g) => ({ id: g.id, label: g.overdue ? `${g.name}, calibration overdue` : g.name }))} />
   );
 }

@@ -1,4 +1,4 @@
-/** The shop's torque wrenches, as last heard, and the one this phone is used with; kept so that none has to be named again. */
+/** The shop's torque wrenches, retired ones too, as last heard, and the one this phone is used with; kept so that none has to be named again. */
 import { signal } from "@preact/signals";
 import { api } from "../book";
 import { toUnit, type Catalogue } from "../catalogue";
@@ -15,13 +15,13 @@ export const wrenchInUse = signal<string | null>(remembered("wrench_in_use"));
 
 let asked = false;
 
-/** Asks for them once, while there is a signal. */
-export async function fetchWrenches(cat: Catalogue): Promise<void> {
-  if (asked) return;
+/** Asks for them once, while there is a signal; `anew`: whatever was heard before. */
+export async function fetchWrenches(cat: Catalogue, anew = false): Promise<void> {
+  if (asked && !anew) return;
   asked = true;
   try {
     const { gauges } = await api.get<{ gauges: Gauge[] }>("/gauges");
-    wrenches.value = gauges.filter((g) => !g.retired && cat.units.find((u) => u.id === g.unit)?.dimension === "torque");
+    wrenches.value = gauges.filter((g) => cat.units.find((u) => u.id === g.unit)?.dimension === "torque");
     remember("wrenches", wrenches.value);
   } catch {
     asked = false;
@@ -32,6 +32,9 @@ export function takeWrench(id: string | null): void {
   wrenchInUse.value = id;
   remember("wrench_in_use", id);
 }
+
+/** The one in use, unless the shop has retired it since. */
+export const wrenchAtHand = (): Gauge | undefined => wrenches.value.find((g) => g.id === wrenchInUse.value && !g.retired);
 
 export const gaugeOf = (id: string | null | undefined): Gauge | undefined => wrenches.value.find((g) => g.id === id);
 

@@ -12,7 +12,6 @@ vi.mock("../../src/book", async () => ({
 }));
 const { workOf, quantityState, outcomeOf } = await import("../../src/screens/work");
 const { wrenches } = await import("../../src/screens/wrenches");
-const { openPoints } = await import("../../src/screens/handover/open_points");
 
 const bike: Bike = {
   id: "b", seq: 1, label: "Grey all-road 54", brakes: "disc", tyres: "tubeless",
@@ -113,25 +112,4 @@ describe("stop-ride checks", () => {
   });
   it("the last outcome stands", () => expect(outcomeOf(workOf(bike, job, [check("pedals_tight", "passed"), check("pedals_tight", "not_done")])!, "pedals_tight")).toBe("not_done"));
   it("a bike without hookless rims is not asked for their pairing", () => expect(workOf(bike, job, [])!.openStops.some((c) => c.id === "hookless_pairing")).toBe(false));
-});
-
-describe("what a person accepts before the bike goes out", () => {
-  const keys = (entries: LoggedEntry[]) => openPoints(workOf(bike, job, entries)!).map((p) => p.key);
-  it("all that was asked and is missing", () => expect(keys([])).toEqual(expect.arrayContaining(["rear_trim", "rear_derailleur_mount", "brake_hold"])));
-  it("not what is written down", () => expect(keys([reading("rear_trim", 3, "step")])).not.toContain("rear_trim"));
-  it("what went stale, and what is outside its band", () => {
-    const entries = [reading("cage_inner_clearance", 0.4, "mm", { gear: { ring: 33, cog: 36 } }), entry("adjustment", { adjuster: "front_trim", amount: 1, unit: "step" }), reading("cage_alignment", 2, "mm")];
-    expect(keys(entries)).toEqual(expect.arrayContaining(["cage_inner_clearance", "cage_alignment"]));
-  });
-  it("a check that a ride did not wait for, also where it was passed later or its step marked (stop-ride checks come before the first metre: common practice)", () => {
-    const check = (id: string, outcome = "passed", stage: "bench" | "road" = "bench") => entry("check", { check: id, outcome }, { stage });
-    const none = () => entry("adjustment", { adjuster: "none", amount: 0, unit: "step" }, { stage: "road" });
-    const rides = [check("tyres_seated"), check("pedals_tight"), check("pedals_tight", "not_done"), none(), check("brake_hold", "passed", "road"),
-      check("step_stop_ride"), check("step_test_ride", "passed", "road"), check("pedals_tight"), none()];
-    const points = new Map(openPoints(workOf(bike, job, rides)!).map((p) => [p.key, p.why]));
-    expect([points.get("brake_hold"), points.get("pedals_tight")]).toEqual(Array(2).fill("not checked before the test ride, only later"));
-    expect(points.get("brake_no_leak")).toBe("not checked before the test ride, nor since");
-    expect([points.has("tyres_seated"), points.has("hookless_pairing")]).toEqual([false, false]);
-  });
-  it("a step marked as done asks nothing more", () => expect(keys([entry("check", { check: "step_tyres", outcome: "passed" })])).not.toContain("tyre_pressure_front"));
 });

@@ -1,4 +1,4 @@
-import { useState } from "preact/hooks";
+import { useEffect, useState } from "preact/hooks";
 import type { ComponentChildren } from "preact";
 import type { Fastener, Step } from "../../catalogue";
 import { num } from "../../look/number";
@@ -13,13 +13,14 @@ import { toolLink } from "../tools";
 import { limitsOf, NM, notJudged, targetWords, torqueScale, tryTorqueAt } from "../torque_value";
 import { stageOf, torqueOf, type Work } from "../work";
 import { WrenchPick } from "../wrench_pick";
-import { gaugeOf, wrenchInUse } from "../wrenches";
+import { fetchWrenches, wrenchAtHand } from "../wrenches";
 
 const STEP = 0.5;
 
 /** A fastener of a step: its target, and what reached it. */
 export function TorqueLine({ work, fastener, onTake, children }: { work: Work; fastener: Fastener; onTake: () => void; children?: ComponentChildren }) {
   const entry = torqueOf(work, fastener.id);
+  useEffect(() => void fetchWrenches(work.cat), []);
   if (fastener.lower == null) return <li class="li"><b>{fastener.label}</b> <span class="s">{fastener.note}</span></li>;
   const at = entry && tryTorqueAt(work.cat, entry.data, entry.gauge_id);
   const limits = entry ? limitsOf(work.cat, entry.data, fastener) : fastener;
@@ -43,7 +44,7 @@ export function TorqueDock({ work, step, fastener, onKept, onClose }: { work: Wo
   const [problem, setProblem] = useState<string | null>(null);
   const typed = text ?? prefill;
   const value = parsePad(typed);
-  const gauge = gaugeOf(wrenchInUse.value);
+  const gauge = wrenchAtHand();
   const data = value !== null && value > 0 ? { fastener: fastener.id, applied: value, unit: NM, ...(maker !== null && { target: maker }) } : null;
   const at = data && tryTorqueAt(work.cat, data, gauge?.id);
   const limits = maker === null ? fastener : { lower: maker, upper: maker };

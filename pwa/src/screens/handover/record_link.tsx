@@ -3,6 +3,7 @@ import { api, Problem } from "../../book";
 import { date } from "../../look/number";
 import { useLater } from "../later";
 import { Qr } from "../qr_code";
+import type { Counts } from "../going_out";
 
 export interface RecordHead {
   id: string;
@@ -11,6 +12,7 @@ export interface RecordHead {
   late_entries: number;
   amendment_offered: boolean;
   genuine: boolean;
+  counts: Counts;
 }
 
 interface Link { url: string; expires_at: string; qr_svg: string }

@@ -10,7 +10,7 @@ import { remember, remembered } from "../remembered";
 import { NM, targetWords, torqueAt, torqueScale } from "../torque_value";
 import { FigureGrid, useFigures, type Figures } from "./figures";
 import { WrenchPick } from "../wrench_pick";
-import { gaugeOf, wrenchInUse, wrenchOf } from "../wrenches";
+import { wrenchAtHand, wrenchOf } from "../wrenches";
 import { KeepFoot, useKeeping } from "./keeping";
 import { cautionText, type Place } from "./place";
 import { attempt, Reason, Sheet } from "./sheet";
@@ -29,7 +29,7 @@ export function TorqueSheet({ place }: { place: Place }) {
   const [item, setItem] = useState(place.item ?? "");
   const choices = fastenersOf(place);
   const fastener = choices.find((f) => f.id === item);
-  const gauge = gaugeOf(wrenchInUse.value);
+  const gauge = wrenchAtHand();
   const fromGauge = wrenchOf(cat, gauge);
   const own = `wrench${gauge ? `.${gauge.id}` : ""}`;
   const last = remembered<Tool>(own) ?? {};
