@@ -25,7 +25,7 @@ export default defineConfig({
             { name: "workshop", test: /src\/(screens\/workshop|look\/offset_rule)/, priority: 2 },
             {
               name: "work_out", priority: 2,
-              test: /src\/(screens\/(work_out|clock_face|bench\/hanger)|domain\/(cage|chain|gears|hanger_effect|noise|rub_window|student_t)|look\/(dial|tap_rule|turns))/,
+              test: /src\/(screens\/(work_out|clock_face|bench\/hanger)|domain\/(cage|chain\b|gears|hanger_effect|noise|rub_window|student_t)|look\/(dial|tap_rule|turns))/,
             },
             {
               name: "beside", priority: 2,

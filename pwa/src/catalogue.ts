@@ -1,6 +1,8 @@
 /** The catalogue as the service gives it: every label, band, unit, step and cause the phone shows comes from here. */
 import { applies, type Facts, type When } from "./domain/bike";
+import { ALLOWANCE_LINKS, linksOver, linksToCut } from "./domain/chain_length";
 import { convert, parseFactor } from "./domain/units";
+import type { Drivetrain } from "./nouns";
 
 export { applies, facts, family, usualGear, type Facts, type When } from "./domain/bike";
 
@@ -44,6 +46,7 @@ export interface Quantity {
   go_no_go?: number[];
   input?: "number" | "hanger";
   computed?: boolean;
+  band_from?: "chain_size";
   applies: When;
   bands: Band[];
 }
@@ -172,9 +175,23 @@ export function resolveBand(bands: readonly Band[], of: Facts): Band | null {
   return found && ((found.lower ?? null) !== null || (found.upper ?? null) !== null) ? found : null;
 }
 
-/** The band that judges a quantity on this bike. */
-export function bandFor(catalogue: Catalogue, quantity: string, of: Facts): Band | null {
-  return resolveBand(catalogue.quantities.find((row) => row.id === quantity)?.bands ?? [], of);
+/** The band that judges a quantity on this bike; a chain's is its size, where the shop has no band of its own. */
+export function bandFor(catalogue: Catalogue, quantity: string, of: Facts, train?: Drivetrain): Band | null {
+  const row = catalogue.quantities.find((row) => row.id === quantity);
+  if (train && row?.band_from === "chain_size" && !row.bands.length) return chainSize(train);
+  return resolveBand(row?.bands ?? [], of);
+}
+
+/** Exactly the links that the drivetrain calls for, as the service sizes it; null where the bike's facts do not tell. */
+function chainSize({ rings, cogs, chainstay_mm }: Drivetrain): Band | null {
+  // Only on a double is it known how many links more.
+  if (chainstay_mm == null || new Set(rings).size !== 2) return null;
+  try {
+    const links = linksToCut(linksOver(Math.max(...rings), Math.max(...cogs), chainstay_mm), ALLOWANCE_LINKS);
+    return { lower: links, upper: links, target: links, tag: "computed" };
+  } catch {
+    return null;
+  }
 }
 
 /** A value in another unit of the same dimension, rounded once. Throws for units that do not measure the same. */

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from service.ids import new_id
+from tests.conftest import BIKE
 from tests.handing_over import hand_over
 
 VECTORS = Path(__file__).parents[2] / "schemas" / "vectors" / "open_points.json"
@@ -32,6 +33,8 @@ def write_down(shop, inputs: dict) -> None:
     if inputs["gauges"]:
         gauges = [one | {"id": ids[one["id"]]} for one in inputs["gauges"]]
         assert phone.put("/gauges", {"gauges": gauges}).status_code == 200
+    bike = BIKE | {"base_seq": 1, "drivetrain": BIKE["drivetrain"] | inputs["drivetrain"]}
+    assert phone.put(f"/bikes/{shop.bike}", bike).status_code == 200
     job = phone.get(f"/jobs/{shop.job}").json
     body = {name: job[name] for name in ("bike_id", "kind", "opened_at")}
     body |= {"base_seq": job["seq"], "missing_parts": inputs["missing_parts"]}

@@ -1,10 +1,9 @@
 /** Chain and sprockets: pitch radius, length, cut, capacity, elongation. Lengths in mm unless said otherwise. */
+import { ALLOWANCE_LINKS, linksOver, linksToCut, PITCH_MM } from "./chain_length";
 import { CannotCompute } from "./errors";
 
-/** ISO 606, ISO 9633. */
-export const PITCH_MM = 12.7;
-/** One outer and one inner link, for a double; common practice. */
-export const ALLOWANCE_LINKS = 2;
+export { linksOver, pitchRadius } from "./chain_length";
+
 export const DOUBLE_RULE = "Two links more is the rule for a double: look up what this drivetrain's maker asks for.";
 export const CHECK_ON_BIKE = "Never cut by numbers alone: lay the chain over the outer ring and largest cog first.";
 const SPREAD_PERCENT = 5;
@@ -32,28 +31,6 @@ export interface ChainSize {
   why_not: Record<string, string>;
 }
 
-/** Radius of the circle through the chain's pins on a sprocket: p / (2 sin(pi / z)), ISO 606. */
-export function pitchRadius(teeth: number): number {
-  if (!(teeth >= 5)) throw new CannotCompute("A sprocket has five teeth at least.");
-  return PITCH_MM / (2 * Math.sin(Math.PI / teeth));
-}
-
-/**
- * Length, in links, of a chain tight over two sprockets whose centres are centreMm apart: two tangents and the wraps
- * around the pitch circles (geometry), 2 S / p + z1 (pi + 2 beta) / 2 pi + z2 (pi - 2 beta) / 2 pi with
- * S = root(C2 - (r1 - r2)2) and beta = asin((r1 - r2) / C). Throws CannotCompute where the sprockets would touch.
- */
-export function linksOver(ring: number, cog: number, centreMm: number): number {
-  const [r1, r2] = [pitchRadius(ring), pitchRadius(cog)];
-  if (!(r1 + r2 < centreMm && centreMm <= 10_000)) {
-    throw new CannotCompute("The chainstay is too short for these sprockets, or no length at all.");
-  }
-  const span = Math.sqrt(centreMm ** 2 - (r1 - r2) ** 2);
-  const beta = Math.asin((r1 - r2) / centreMm);
-  const wrap = ring * (Math.PI + 2 * beta) + cog * (Math.PI - 2 * beta);
-  return (2 * span) / PITCH_MM + wrap / (2 * Math.PI);
-}
-
 /**
  * Sizes a chain over the outer ring and largest cog (common practice), and checks the rear derailleur's ratings. The exact
  * length goes up to the next even number of links, plus the allowance: two on a double, others as the maker says.
@@ -72,8 +49,7 @@ export function sizeChain(known: ChainFacts): ChainSize {
   const unsure = known.allowance_links === undefined && new Set(rings).size !== 2;
   return {
     exact_links: exact,
-    // A hair of rounding must not cost two links.
-    links_to_cut: 2 * Math.ceil(exact / 2 - 1e-9) + allowance,
+    links_to_cut: linksToCut(exact, allowance),
     allowance_links: allowance,
     capacity_needed: capacity,
     capacity_ok: rear_capacity === undefined ? null : capacity <= rear_capacity,

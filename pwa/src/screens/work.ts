@@ -150,7 +150,7 @@ export function quantityState(work: Work, quantity: Quantity, wanted?: Gear | nu
   const gear = wanted !== undefined ? wanted : read ? (read.gear ? { ring: read.gear[0], cog: read.gear[1] } : null) : usual;
   const v = own.find((x) => sameGear(x.gear, gear)) ?? null;
   const before = () => work.before.find((x) => x.quantity === quantity.id && sameGear(x.gear, gear));
-  const band = bandFor(work.cat, quantity.id, work.facts);
+  const band = bandFor(work.cat, quantity.id, work.facts, work.bike.drivetrain);
   const state: QuantityState = {
     quantity, gear, band, value: v?.value ?? null, low: v?.low ?? null, high: v?.high ?? null, u: v?.u ?? quantity.u, verdict: "none",
     stale: v?.stale ?? false, readingValue: v?.reading_value ?? null, stepsAdded: v?.steps_added ?? 0, readingId: v?.reading_id ?? null,

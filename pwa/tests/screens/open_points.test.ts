@@ -18,7 +18,7 @@ const bike: Bike = {
 };
 
 /** The job of a case, as the phone would hold it. */
-function handover({ missing_parts, open_steps, gauges, entries }: any) {
+function handover({ missing_parts, open_steps, gauges, entries, drivetrain }: any) {
   const job: Job = { id: "j", seq: 1, bike_id: "b", kind: "build", opened_at: "2026-03-05T09:00:00+01:00", state: "open", missing_parts };
   const marked = catalogue.steps.filter((s) => !open_steps.includes(s.id)).map((s) => ({ id: s.id, kind: "check", stage: "bench", data: { check: `step_${s.id}`, outcome: "passed" } }));
   const logged = [...marked, ...entries].map((e, n): LoggedEntry => {
@@ -26,7 +26,7 @@ function handover({ missing_parts, open_steps, gauges, entries }: any) {
     return { state: "confirmed", seq: n, entry: { ...e, job_id: "j", device_seq: n, taken_at } as Entry };
   });
   wrenches.value = gauges.map((g: object) => ({ coverage_factor: 2, ...g }));
-  const work = workOf(bike, job, logged)!;
+  const work = workOf({ ...bike, drivetrain: { ...bike.drivetrain, ...drivetrain } }, job, logged)!;
   return { work, out: goingOut(work) };
 }
 
