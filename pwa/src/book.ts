@@ -258,7 +258,7 @@ export async function putJob(body: JobDraft): Promise<void> {
   written();
 }
 
-/** Gives up this phone's edit of a bike or job: the service's version stands. */
+/** Gives up this phone's edit of a bike or job, of a clash what clashes: the service's version stands. */
 export async function withdrawEdit(noun: Noun, id: string): Promise<void> {
   await saved(dropEdit(noun, id));
   await Promise.all([loadNouns(), countPending()]);

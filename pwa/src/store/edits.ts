@@ -1,7 +1,7 @@
 /** Bikes and jobs written on this phone: held until confirmed and backed up, merged where another phone was first. */
 import type { Bike, BikeDraft, Job, JobDraft, ProblemBody } from "../nouns";
 import { getMeta, read, write, type Drafts, type HeldEdit, type Mirrored, type Noun, type Transaction } from "./database";
-import { merge } from "./merge";
+import { merge, same, taking } from "./merge";
 
 const BIKE_FIELDS = [
   "id", "label", "frame_number", "serials", "customer_id", "drivetrain", "wheel", "brakes", "tyres",
@@ -117,7 +117,7 @@ export async function rebaseOpenEdit<N extends Noun>(
 /** The edit as it is on top of the service's version. */
 export function rebased<N extends Noun>(edit: HeldEdit<N>, current: Bike | Job): HeldEdit<N> {
   const theirs = draftOf(edit.noun as N, current);
-  const { body, clashes } = merge(edit.base, edit.body, theirs, edit.again ? edit.earlier : []);
+  const { body, clashes } = merge(edit.base, edit.body, theirs, edit.again ? edit.earlier : [], edit.clashes?.map(({ field }) => field));
   const { problem: _, clashes: __, retry_since: ___, ...rest } = edit;
   const clashing = clashes.length > 0;
   return {
@@ -125,11 +125,16 @@ export function rebased<N extends Noun>(edit: HeldEdit<N>, current: Bike | Job):
   };
 }
 
-/** A person has decided a clash or withdraws a refused edit: the edit is dropped and the service's version stands. */
+/** A person withdraws a refused edit, or decides a clash for the other: the service's version stands, where they clash alone. */
 export async function dropEdit(noun: Noun, id: string): Promise<void> {
   await write(["edits", mirrorOf(noun)], async (tx) => {
     // Without a version of the service's to fall back on, dropping would lose the bike or job itself.
-    if (await tx.objectStore(mirrorOf(noun)).get(id)) await tx.objectStore("edits").delete([noun, id]);
+    const held = await tx.objectStore("edits").get([noun, id]);
+    if (!held || !(await tx.objectStore(mirrorOf(noun)).get(id))) return;
+    const { clashes, ...edit } = held;
+    const body = (clashes ?? []).reduce((mine, { field }) => taking(mine, edit.base!, field), edit.body);
+    if (!clashes || same(body, edit.base)) await tx.objectStore("edits").delete([noun, id]);
+    else await tx.objectStore("edits").put({ ...edit, body, rev: edit.rev + 1, state: "queued" });
   });
 }
 

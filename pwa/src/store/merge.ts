@@ -10,34 +10,50 @@ export interface Merged<T> {
  * Merges `mine` and `theirs`, both made from `base` (null: unknown or none). A field only one side has changed takes
  * that side's value; objects are merged by their fields and lists of words as sets; what both changed differently is a
  * clash and keeps my value until a person has decided. `earlier` are versions that `mine` has already outdated: a field in
- * which `theirs` is back at one of them takes my value.
+ * which `theirs` is back at one of them takes my value. `undecided` are fields that clashed before: they do until both are the same.
  */
-export function merge<T extends object>(base: T | null, mine: T, theirs: T, earlier: readonly T[] = []): Merged<T> {
-  const clashes: Clash[] = [];
-  return { body: fields(base ?? {}, mine, theirs, "", clashes, earlier) as T, clashes };
+export function merge<T extends object>(
+  base: T | null, mine: T, theirs: T, earlier: readonly T[] = [], undecided: readonly string[] = [],
+): Merged<T> {
+  const found: Found = { clashes: [], undecided };
+  return { body: fields(base ?? {}, mine, theirs, "", found, earlier) as T, clashes: found.clashes };
+}
+
+/** `body` with what `from` has in this field. */
+export function taking<T extends object>(body: T, from: object, field: string): T {
+  const [key, ...rest] = field.split(".") as [string, ...string[]];
+  const { [key]: mine, ...others } = body as Fields;
+  const theirs = (from as Fields)[key];
+  const value = rest.length && isObject(mine) && isObject(theirs) ? taking(mine, theirs, rest.join(".")) : theirs;
+  return (value === undefined ? others : { ...others, [key]: value }) as T;
 }
 
 type Fields = Record<string, unknown>;
+interface Found {
+  clashes: Clash[];
+  undecided: readonly string[];
+}
 
-function fields(base: object, mine: object, theirs: object, path: string, clashes: Clash[], earlier: readonly object[]): Fields {
+function fields(base: object, mine: object, theirs: object, path: string, found: Found, earlier: readonly object[]): Fields {
   const merged: Fields = {};
   for (const key of new Set([...Object.keys(theirs), ...Object.keys(mine), ...Object.keys(base)])) {
     const [b, m, t] = [base, mine, theirs].map((side) => (side as Fields)[key]);
-    const value = one(b, m, t, path + key, clashes, earlier.map((version) => (version as Fields)[key]));
+    const value = one(b, m, t, path + key, found, earlier.map((version) => (version as Fields)[key]));
     if (value !== undefined) merged[key] = value;
   }
   return merged;
 }
 
-function one(base: unknown, mine: unknown, theirs: unknown, field: string, clashes: Clash[], earlier: readonly unknown[]): unknown {
-  if (same(mine, theirs) || same(base, theirs)) return mine;
+function one(base: unknown, mine: unknown, theirs: unknown, field: string, found: Found, earlier: readonly unknown[]): unknown {
+  const open = found.undecided.some((one) => `${one}.`.startsWith(`${field}.`));
+  if (same(mine, theirs) || (same(base, theirs) && !open)) return mine;
   if (same(base, mine)) return theirs;
   if (isObject(mine) && isObject(theirs)) {
-    return fields(isObject(base) ? base : {}, mine, theirs, `${field}.`, clashes, earlier.filter(isObject));
+    return fields(isObject(base) ? base : {}, mine, theirs, `${field}.`, found, earlier.filter(isObject));
   }
   if (earlier.some((version) => same(version, theirs))) return mine;
   if (isWords(mine) && isWords(theirs)) return words(isWords(base) ? base : [], mine, theirs);
-  clashes.push({ field, mine, theirs });
+  found.clashes.push({ field, mine, theirs });
   return mine;
 }
 

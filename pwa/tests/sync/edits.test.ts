@@ -63,6 +63,41 @@ describe("a bike edited on two phones", () => {
     expect(page.book.pending.value.count).toBe(0);
   });
 
+  test("a clash stays one until a person has decided, whatever else the other changes", async () => {
+    const { bike } = await workOffline(service, page, 0);
+    await page.book.sendNow();
+    service.write("bike", { ...bikeOf(bike.id), label: "Theirs" });
+    await offline(service, page, () => page.book.putBike({ ...bike, label: "Mine" }));
+    await page.book.sendNow();
+    service.write("bike", { ...bikeOf(bike.id), frame_number: "F 7" });
+    await page.book.sendNow();
+    expect(bikeOf(bike.id).label).toBe("Theirs");
+    expect(page.book.held.value).toMatchObject([{ id: bike.id, state: "clash", clashes: [{ field: "label", mine: "Mine", theirs: "Theirs" }] }]);
+    service.write("bike", { ...bikeOf(bike.id), label: "Theirs anew" });
+    await page.book.sendNow();
+    expect(page.book.held.value).toMatchObject([{ clashes: [{ mine: "Mine", theirs: "Theirs anew" }] }]);
+    service.write("bike", { ...bikeOf(bike.id), label: "Mine" });
+    await page.book.sendNow();
+    expect(page.book.held.value).toEqual([]);
+  });
+
+  test("taking the other's in one field keeps what was written in the others", async () => {
+    const { bike } = await workOffline(service, page, 0);
+    await page.book.sendNow();
+    const { wheel: _, ...theirs } = bikeOf(bike.id);
+    service.write("bike", { ...theirs, label: "Theirs", drivetrain: { ...theirs.drivetrain, cogs: [10, 36] } });
+    await offline(service, page, () =>
+      page.book.putBike({ ...bike, label: "Mine", frame_number: "F 7", wheel: { bead_seat_mm: 622 }, drivetrain: { ...bike.drivetrain, cogs: [11, 34], trim_step_mm: 0.2 } }));
+    await page.book.sendNow();
+    expect(page.book.held.value[0]!.clashes.map(({ field }) => field).sort()).toEqual(["drivetrain.cogs", "label"]);
+    await page.book.withdrawEdit("bike", bike.id);
+    await page.book.sendNow();
+    const now = { label: "Theirs", frame_number: "F 7", wheel: { bead_seat_mm: 622 }, drivetrain: { cogs: [10, 36], trim_step_mm: 0.2 } };
+    expect(page.book.bikeById(bike.id)).toMatchObject(now);
+    expect(bikeOf(bike.id)).toMatchObject(now);
+    expect(page.book.pending.value.count).toBe(0);
+  });
+
   test("a clash in what entries are judged by holds them, one in the name does not", async () => {
     const { bike, job } = await workOffline(service, page, 0);
     await page.book.sendNow();
