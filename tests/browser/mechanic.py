@@ -85,8 +85,15 @@ class Mechanic:
         self.write_down()
 
     def judged_in(self, gear: tuple[int, int] | None) -> None:
-        for part, teeth in zip(("ring", "cog"), gear or (), strict=False):
-            button = self.page.get_by_role("button", name=f"{part} {teeth}", exact=True)
+        if gear is None:
+            return
+        parts = [f"ring {gear[0]}", f"cog {gear[1]}"]
+        within = self.page.get_by_role("group", name=parts[0], exact=True)
+        if within.count():  # the cogs of each ring
+            buttons = [within.get_by_role("button", name=parts[1], exact=True)]
+        else:
+            buttons = [self.page.get_by_role("button", name=part, exact=True) for part in parts]
+        for button in buttons:
             if button.get_attribute("aria-pressed") != "true":
                 self.tap(button)
 

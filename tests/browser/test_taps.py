@@ -60,6 +60,41 @@ def test_a_new_adjustment_takes_four_taps_and_its_repeat_two(at_work: tuple[Phon
     assert mechanic.taps <= 2
 
 
+def test_several_steps_are_repeated_in_two_taps_and_another_ring_takes_no_more(
+    at_work: tuple[Phone, Mechanic, str],
+) -> None:
+    phone, mechanic, job = at_work
+    start_ride(phone, mechanic, job)
+    mechanic.turned("Rear fine position", -3, (33, 28), "hesitates to a larger cog")
+    for _ in range(2):
+        mechanic.taps = 0
+        mechanic.tap(phone.page.get_by_role("button", name=re.compile("^Same as last")))
+        mechanic.write_down()
+        assert mechanic.taps <= 2
+    first, *others = [row["entry"] for row in phone.wait_entries(job, 3)]
+    assert first["data"]["amount"] == -3
+    assert [(one["data"], one["gear"], one["stage"]) for one in others] == [(first["data"], first["gear"], "road")] * 2
+    mechanic.taps = 0
+    mechanic.turned("Front fine position", 1, (46, 11), "rubs")
+    assert mechanic.taps <= 4, "one step, a cog of another ring, why, written down"
+    assert phone.wait_entries(job, 4)[-1]["entry"]["gear"] == {"ring": 46, "cog": 11}
+
+
+def test_taking_back_what_a_turning_did_leaves_the_turning(at_work: tuple[Phone, Mechanic, str]) -> None:
+    phone, mechanic, job = at_work
+    start_ride(phone, mechanic, job)
+    mechanic.turned("Rear fine position", 2, (33, 28))
+    mechanic.tap("better")
+    mechanic.tap("tick")
+    mechanic.write_down()
+    expect(phone.page.get_by_text("What did it do?")).to_have_count(0)
+    mechanic.tap("Undo")
+    expect(phone.page.get_by_text("What did it do?")).to_be_visible()
+    expect(phone.page.get_by_text("Changed from the stand: rear 2 inboard")).to_be_visible()
+    kinds = [row["entry"]["kind"] for row in phone.wait_entries(job, 5)]
+    assert sorted(kinds) == ["adjustment"] * 3 + ["noise", "void"]
+
+
 def test_what_was_turned_is_reached_without_a_scroll(at_work: tuple[Phone, Mechanic, str]) -> None:
     phone, mechanic, job = at_work
     start_ride(phone, mechanic, job)

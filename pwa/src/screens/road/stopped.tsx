@@ -7,6 +7,7 @@ import { RideRule, type Stop } from "../../look/ride_rule";
 import { PickOne } from "../../look/touch";
 import type { Entry, EntryDraft, EntryOf, Gear } from "../../nouns";
 import type { Ride } from "../../ride";
+import { headOf } from "../correcting";
 import { EFFECT_WORDS, entryWords, turnedWords } from "../entry_words";
 import { JobIndex } from "../job/head";
 import { notSaved, useOnce } from "../once";
@@ -51,7 +52,7 @@ export function Stopped({ work, ride }: { work: Work; ride: Ride }) {
     begun.set(ride.openedAt, next);
     show(next);
   };
-  const [said, setSaid] = useState<{ ids: string[]; words: string } | null>(null);
+  const [said, setSaid] = useState<{ kept: Entry[]; words: string } | null>(null);
   const [problem, setProblem] = useState<string | null>(null);
   const set = (change: Partial<Draft>) => {
     setDraft({ ...draft, ...change });
@@ -60,16 +61,13 @@ export function Stopped({ work, ride }: { work: Work; ride: Ride }) {
   const adjusters = work.cat.adjusters.filter((a) => a.road && a.id !== "none" && applies(a.applies ?? {}, work.facts));
   const turned = adjusters.filter((a) => draft.amounts[a.id]);
   const asked = lastTurning(road);
+  const same = lastTurning(work.standing.filter((e) => e.stage === "road"));
   const drafts = entriesOf(work, draft, turned, asked);
 
   const { rings, cogs } = work.bike.drivetrain;
   const photos = photosBegun(ride.openedAt);
   const once = useOnce();
   const write = () => once(async () => {
-    if (draft.cog && !draft.ring) {
-      setProblem(`On which ring was it judged: ${rings.join(" or ")}?`);
-      return;
-    }
     const kmWrong = kmFault(draft.km);
     if (kmWrong) {
       setProblem(`Kilometres: ${kmWrong}`);
@@ -81,21 +79,21 @@ export function Stopped({ work, ride }: { work: Work; ride: Ride }) {
     }
     setDraft({ ...fresh(work, last), ring: draft.ring, cog: draft.cog });
     setSaid(null);
-    const kept: string[] = [];
+    const kept: Entry[] = [];
     try {
-      for (const d of drafts) kept.push((await logWith(photos, work.job.id, d)).entry.id);
+      for (const d of drafts) kept.push((await logWith(photos, work.job.id, d)).entry);
       if (draft.at) await dropMark(draft.at);
-      setSaid({ ids: kept, words: summary(work, draft, turned) });
+      setSaid({ kept, words: summary(work, draft, turned) });
       scrollTo(0, 0);
     } catch (error) {
       // What was not kept stands on the page again; what was kept before it is written down already.
       setDraft(draft);
-      for (const id of kept) await undo(id).catch(() => undefined);
+      for (const e of kept) await takeBack(e).catch(() => undefined);
       setProblem(notSaved(error));
     }
   });
-  const takeBack = () => once(async () => {
-    for (const id of said?.ids ?? []) await undo(id);
+  const undoAll = () => once(async () => {
+    for (const e of said?.kept ?? []) await takeBack(e);
     setSaid(null);
   });
 
@@ -111,9 +109,9 @@ export function Stopped({ work, ride }: { work: Work; ride: Ride }) {
       </>
     }>
       <div class={asked && !asked.data.effect ? "told short" : "told"}>
-        <p class="s">Stand clear of the road. This page writes down what your hands have done; it moves nothing on the bike.</p>
+        <p class="s">Stand clear of the road. This page only writes down; it moves nothing on the bike.</p>
         {said && (
-          <p class="row sp kept" role="status"><span>Written down: <b>{said.words}</b></span><button type="button" class="flat" onClick={takeBack}>Undo</button></p>
+          <p class="row sp kept" role="status"><span>Written down: <b>{said.words}</b></span><button type="button" class="flat" onClick={undoAll}>Undo</button></p>
         )}
         {!said && !road.length && !ride.marks.length && (
           <p class="row sp kept" role="status"><span>Started: <b>{time(ride.openedAt)}</b></span><button type="button" class="flat" onClick={() => once(closeRide)}>Undo</button></p>
@@ -130,7 +128,10 @@ export function Stopped({ work, ride }: { work: Work; ride: Ride }) {
             choices={Object.entries(EFFECT_WORDS).map(([id, label]) => ({ id, label }))} />
         </>
       )}
-      <h2 class="tight">Since then I turned</h2>
+      <div class={same ? "row sp mb" : ""}>
+        <h2 class="tight">Since then I turned</h2>
+        {same && <button type="button" class="big flat col" onClick={() => set(again(same))}>Same as last<small>{partWords(work, same.data)}</small></button>}
+      </div>
       {adjusters.map((a) => <TurnRow key={a.id} cat={work.cat} adjuster={a} amount={draft.amounts[a.id] ?? 0} onAmount={(n) => set({ amounts: { ...draft.amounts, [a.id]: n }, nothing: false })} />)}
       <div class="c3">
         <button type="button" class="big flat" aria-pressed={draft.nothing} onClick={() => set({ nothing: !draft.nothing, amounts: {} })}>Nothing needed</button>
@@ -138,8 +139,8 @@ export function Stopped({ work, ride }: { work: Work; ride: Ride }) {
         <a class="b big flat" href={jobLink(work.job.id, "road", "note")}>Remark or check</a>
       </div>
 
-      <h2>{!draft.cog ? "Judged in" : draft.ring ? `Judged in ${draft.ring} × ${draft.cog}` : `Judged in ${draft.cog}: on which ring?`}</h2>
-      <GearStrip rings={rings} cogs={cogs} ring={draft.ring} cog={draft.cog} onGear={(ring, cog) => set({ ring, cog })} />
+      <h2>Judged in{draft.ring && draft.cog ? ` ${draft.ring} × ${draft.cog}` : ""}</h2>
+      <GearStrip each rings={rings} cogs={cogs} ring={draft.ring} cog={draft.cog} onGear={(ring, cog) => set({ ring, cog })} />
 
       <h2>Because it</h2>
       <PickOne label="Because it" cls="c2" leaf="wrap" loose value={draft.because} onPick={(because) => set({ because })} choices={work.cat.symptoms.filter((s) => s.outcomes?.length)} />
@@ -180,19 +181,12 @@ function lastTurning(road: Entry[]): EntryOf<"adjustment"> | null {
   return null;
 }
 
-/** What the page would write down, in order: the effect of the last turning, what was turned now, the noise. */
+/** What the page would write down, in order: what was turned now, the noise, the effect of the last turning. */
 function entriesOf(work: Work, d: Draft, turned: Adjuster[], asked: EntryOf<"adjustment"> | null): EntryDraft[] {
   const gear = gearOf(d);
   const head = { stage: "road" as const, ...(gear ? { gear } : {}), ...(d.at ? { taken_at: d.at } : {}), ...(parseKm(d.km) === null ? {} : { odometer_km: parseKm(d.km)! }) };
   const because = d.because ? { because: d.because } : {};
   const out: EntryDraft[] = [];
-  if (asked && d.effect) {
-    const { id: replaces, taken_at, gear: judged, odometer_km, note } = asked;
-    out.push({
-      kind: "adjustment", stage: "road", replaces, taken_at, ...(judged ? { gear: judged } : {}), ...(odometer_km === undefined ? {} : { odometer_km }), ...(note ? { note } : {}),
-      data: { ...asked.data, effect: d.effect as "better" },
-    });
-  }
   for (const a of turned) out.push({ kind: "adjustment", ...head, data: { adjuster: a.id, amount: d.amounts[a.id]!, unit: a.unit, ...because } });
   if (d.nothing) {
     const none = work.cat.adjusters.find((a) => a.id === "none")!;
@@ -200,15 +194,37 @@ function entriesOf(work: Work, d: Draft, turned: Adjuster[], asked: EntryOf<"adj
   }
   const noise = noiseData(d.noise);
   if (noise) out.push({ kind: "noise", ...head, data: noise });
+  // Last, so that a photo taken here goes with what was turned here.
+  if (asked && d.effect) out.push(withEffect(asked, d.effect as Effect));
   return out;
 }
 
+type Effect = NonNullable<EntryOf<"adjustment">["data"]["effect"]>;
+/** The last turning anew, with what it did; undefined: with nothing said of it. */
+function withEffect(turned: EntryOf<"adjustment">, effect?: Effect): EntryDraft {
+  const { effect: _, ...data } = turned.data;
+  return { kind: "adjustment", ...headOf(turned), data: { ...data, ...(effect && { effect }) } } as EntryDraft;
+}
+
+/** What only said what a turning did is taken back by saying the turning anew: a void would take that out too. */
+const takeBack = (e: Entry) => (e.kind === "adjustment" && e.replaces ? log(e.job_id, withEffect(e)) : undo(e.id));
+
+/** The same amount, the same way, judged in the same gear for the same reason. */
+function again({ data, gear }: EntryOf<"adjustment">): Partial<Draft> {
+  return { amounts: { [data.adjuster]: data.amount }, nothing: false, because: data.because ?? null, ...gear };
+}
+
 function summary(work: Work, d: Draft, turned: Adjuster[]): string {
-  const parts = turned.map((a) => `${a.short ?? a.label} ${turnedWords(work.cat, a.id, d.amounts[a.id]!, a.unit)}`);
+  const parts = turned.map((a) => partWords(work, { adjuster: a.id, amount: d.amounts[a.id]!, unit: a.unit }));
   if (d.nothing) parts.push("nothing needed");
   if (d.noise.sound) parts.push(work.cat.sounds.find((s) => s.id === d.noise.sound)?.label ?? d.noise.sound);
   if (!parts.length && d.effect) parts.push(`it got ${d.effect === "same" ? "no different" : d.effect}`);
   return parts.join(", ") || "nothing yet";
+}
+
+function partWords({ cat }: Work, { adjuster, amount, unit }: EntryOf<"adjustment">["data"]): string {
+  const a = cat.adjusters.find((x) => x.id === adjuster);
+  return `${a?.short ?? a?.label} ${turnedWords(cat, adjuster, amount, unit)}`;
 }
 
 const minutes = (ride: Ride, at: string): number => Math.max(0, (Date.parse(at) - Date.parse(ride.openedAt)) / 60_000);
