@@ -13,7 +13,8 @@ export async function fetchCatalogue(token: string): Promise<Catalogue | null> {
   const answer = await call({ method: "GET", path: "/catalogue", token, ...(etag && { headers: { "If-None-Match": etag } }) });
   if (answer.status !== 200 || !isCatalogue(answer.body)) return null;
   const body = answer.body;
-  await write(["meta"], (tx) => putMeta(tx, "catalogue", { etag: answer.headers.get("ETag"), body }));
+  // A full phone works with it until it is closed.
+  await write(["meta"], (tx) => putMeta(tx, "catalogue", { etag: answer.headers.get("ETag"), body })).catch(() => undefined);
   return body;
 }
 

@@ -7,7 +7,7 @@ import { EVERYTHING, noteBackup, noteEpoch } from "../store/mirror";
 import { putAside, queuedAfter, settle, type Result } from "../store/outbox";
 import type { Changed } from "../store/shown";
 import { localTime, readClock } from "./clock";
-import { call, Halt, NOT_OURS, notOurs, type Answer } from "./service";
+import { call, Halt, NOT_OURS, NOTHING, notOurs, type Answer } from "./service";
 
 /** The version of the contract this app was written for. */
 const CONTRACT = 1;
@@ -15,8 +15,11 @@ const MOST_ENTRIES = 200;
 /** Under the service's 256 KiB, with room for the envelope. */
 const MOST_BYTES = 240 * 1024;
 const MOST_MERGES = 4;
-/** The service has understood the request and will not take it as it is. */
-const REFUSALS = new Set([400, 404, 409, 413, 415, 422]);
+/** How many get through, as far as is known. */
+let most = MOST_ENTRIES;
+const fewer = (batch: HeldEntry[]) => Math.max(1, Math.floor(batch.length / 2));
+/** The service has understood a bike or job and will not take it as it is. Others, as 400 and 415, tell of the way it came. */
+const REFUSALS = new Set([409, 413, 422]);
 
 /** What one exchange with the service works with, and who is told of it. */
 export interface Exchange {
@@ -29,8 +32,14 @@ export interface Exchange {
   unwritten: (error: unknown) => void;
 }
 
-/** The service's own refusal; a proxy's sets nothing aside. */
+/** The service's own refusal of a bike or job. */
 const refuses = ({ status, problem }: Answer): boolean => REFUSALS.has(status) && problem !== NOT_OURS;
+
+/** Is an entry to blame that a whole batch was not taken? A proxy blames the size of all, at most. */
+function blames({ status, problem }: Answer, batch: HeldEntry[]): boolean {
+  if (status === 413) return problem !== NOT_OURS || batch.length > 1;
+  return (problem?.errors ?? []).some(({ pointer }) => pointer.startsWith("/entries"));
+}
 
 /** A job's bike that is on its way by another phone, or an id of a newer catalogue. */
 const UNKNOWN = /:unknown-(bike|job|catalogue-id)$/;
@@ -91,7 +100,6 @@ async function sendEntries(sender: Exchange, heldBikes: Set<string>, heldJobs: S
   const bikeOf = heldBikes.size ? await bikesOfJobs() : new Map<string, string>();
   const waits = (held: HeldEntry) => heldJobs.has(held.job_id) || heldBikes.has(bikeOf.get(held.job_id) ?? "");
   let after = 0;
-  let most = MOST_ENTRIES;
   let again = false;
   for (;;) {
     const queued = await queuedAfter(after, most);
@@ -106,11 +114,11 @@ async function sendEntries(sender: Exchange, heldBikes: Set<string>, heldJobs: S
     if (refused === null) {
       const complete = batch.length === queued.filter((held) => !waits(held)).length;
       after = complete ? last.device_seq : batch.at(-1)!.device_seq;
-      most = Math.min(MOST_ENTRIES, most * 2);
+      most = Math.min(MOST_ENTRIES, Math.ceil(most * 1.25));
       again ||= await anyRetried(batch);
     } else if (batch.length > 1) {
       // Too large, or one entry spoils the request: halves until it stands alone.
-      most = Math.max(1, Math.floor(batch.length / 2));
+      most = fewer(batch);
     } else {
       await putAside(batch[0]!, refused).catch(sender.unwritten);
       after = batch[0]!.device_seq;
@@ -166,9 +174,9 @@ async function sendBatch(sender: Exchange, batch: HeldEntry[]): Promise<ProblemB
       },
     });
     if (answer.problem) {
-      if (refuses(answer) && answer.status !== 404 && answer.status !== 409) return answer.problem;
-      // What lies between takes smaller batches, perhaps.
-      if (answer.status === 413 && batch.length > 1) return answer.problem;
+      if (blames(answer, batch)) return answer.problem;
+      // On a slow network less may get through in time.
+      if (answer.problem === NOTHING) most = fewer(batch);
       throw new Halt(answer);
     }
     if (!answers(batch, answer.body)) throw notOurs();

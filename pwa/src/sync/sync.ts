@@ -37,7 +37,8 @@ let failures = 0;
 let notBefore = 0;
 /** Until the screens show what the last exchange has changed. */
 let shown: Promise<void> = Promise.resolve();
-const changed: Changed = (jobIds) => void (shown = hooks.changed(jobIds));
+// Screens that cannot read now must not end the syncing.
+const changed: Changed = (jobIds) => void (shown = hooks.changed(jobIds).catch(() => undefined));
 
 /** Starts syncing: now, on becoming visible, when the network returns, and by its own timer. */
 export function startSync(own: Hooks): void {
@@ -136,7 +137,7 @@ async function knowShop(token: string): Promise<void> {
   if (shop && checked === token) return;
   const answer = await call({ method: "GET", path: "/me", token });
   if (answer.problem) throw new Halt(answer);
-  const found = (answer.body as { shop_id?: unknown }).shop_id;
+  const found = (answer.body as { shop_id?: unknown } | null)?.shop_id;
   if (typeof found !== "string") throw notOurs();
   if (shop && shop !== found) throw new OtherShop();
   await write(["meta"], async (tx) => {

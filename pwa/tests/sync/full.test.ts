@@ -23,6 +23,14 @@ async function makeRoom(): Promise<void> {
 }
 
 describe("a full phone", () => {
+  test("works with a newer catalogue that it cannot keep", async () => {
+    const newer = { version: "newer", quantities: [] };
+    service.fault = (seen) => (seen.path === "/catalogue" ? () => Response.json(newer) : undefined);
+    fill();
+    await page.book.refreshCatalogue();
+    expect(page.book.catalogue.value).toEqual(newer);
+  });
+
   test("sends bikes, jobs and entries; with room again all is confirmed, and there once", async () => {
     const { bike } = await workOffline(service, page, 450);
     fill();

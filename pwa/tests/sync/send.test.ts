@@ -131,6 +131,51 @@ describe("a whole request refused", () => {
     expect(page.book.otherAnswers.value).toBe(true);
   });
 
+  test.each([
+    ["without its type, as some proxies pass it on", 415, {}],
+    ["broken on the way", 400, {}],
+    ["with a field of its envelope that an older service does not know", 422, { errors: [{ pointer: "/mood", detail: "unknown" }] }],
+  ])("%s: no entry is to blame, and all wait", async (_, status, more) => {
+    await workOffline(service, page, 9);
+    service.fault = (seen) => (seen.path === "/entries" ? faults.status(status, more) : undefined);
+    await page.book.sendNow();
+    expect(page.book.pending.value).toMatchObject({ count: 9, setAside: 0 });
+    expect(page.book.held.value).toEqual([]);
+    service.fault = () => undefined;
+    await page.book.sendNow();
+    expect(amounts(service)).toEqual(range(9));
+  });
+
+  test.each([415, 400])("%i: no bike or job is to blame, and all wait", async (status) => {
+    await workOffline(service, page, 9);
+    service.fault = (seen) => (seen.method === "PUT" ? faults.status(status) : undefined);
+    await page.book.sendNow();
+    expect(page.book.pending.value).toMatchObject({ count: 11, setAside: 0 });
+    expect(page.book.held.value).toEqual([]);
+    service.fault = () => undefined;
+    await page.book.sendNow();
+    expect(amounts(service)).toEqual(range(9));
+  });
+
+  test("an entry that the service names as what it cannot read is set aside", async () => {
+    await workOffline(service, page, 9);
+    service.fault = (seen) => {
+      const at = seen.path === "/entries" ? seen.body.entries.findIndex((e: any) => e.data.amount === 5) : -1;
+      return at < 0 ? undefined : faults.status(422, { errors: [{ pointer: `/entries/${at}`, detail: "no object" }] });
+    };
+    await page.book.sendNow();
+    expect(amounts(service)).toEqual([1, 2, 3, 4, 6, 7, 8, 9]);
+    expect(page.book.pending.value).toMatchObject({ count: 0, setAside: 1 });
+  });
+
+  test("a network too slow for a whole batch gets smaller ones", async () => {
+    await workOffline(service, page, 200);
+    service.fault = (seen) => (seen.path === "/entries" && seen.body.entries.length > 30 ? faults.noSignal : undefined);
+    for (let round = 0; round < 30 && page.book.pending.value.count; round++) await page.book.sendNow();
+    expect(amounts(service)).toEqual(range(200));
+    expect(page.book.pending.value.count).toBe(0);
+  });
+
   test("a batch stays under the limit of bytes", async () => {
     const { job } = await workOffline(service, page, 0);
     await offline(service, page, async () => {
@@ -240,6 +285,20 @@ describe("a revoked token", () => {
 });
 
 describe("when to try again", () => {
+  test("also where the screens could not read what has changed", async () => {
+    vi.useFakeTimers({ toFake: ["setTimeout", "clearTimeout"] });
+    const { job } = await workOffline(service, page, 1);
+    const get = vi.spyOn((globalThis as any).IDBObjectStore.prototype, "getAll").mockImplementation(() => {
+      throw new DOMException("cannot read", "UnknownError");
+    });
+    service.write("bike", { ...bikeDraft({ id: job.bike_id }), family: "family" });
+    await page.book.sendNow().catch(() => undefined);
+    get.mockRestore();
+    await vi.advanceTimersByTimeAsync(5 * 60_000);
+    vi.useRealTimers();
+    await vi.waitFor(() => expect(amounts(service)).toEqual([1]));
+  });
+
   test("not before Retry-After, whatever asks for it", async () => {
     vi.useFakeTimers({ toFake: ["Date", "performance", "setTimeout", "clearTimeout"] });
     const { job } = await workOffline(service, page, 1);
