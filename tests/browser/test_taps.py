@@ -151,6 +151,24 @@ def test_undo_takes_back_by_a_new_entry(at_work: tuple[Phone, Mechanic, str]) ->
     assert kinds == ["reading", "void"]
 
 
+def test_what_was_turned_in_the_stand_and_a_remark_are_taken_back(at_work: tuple[Phone, Mechanic, str]) -> None:
+    phone, mechanic, job = at_work
+    go(phone, f"#/jobs/{job}/bench/rear_position")
+    phone.page.get_by_text("I turned something here").click()
+    mechanic.tap(phone.page.get_by_role("group", name="Rear fine position").get_by_role("button").nth(1))
+    mechanic.tap("Write down: rear 1 inboard")
+    expect(phone.page.get_by_text("Written down: rear 1 inboard")).to_be_visible()
+    mechanic.tap("Undo")
+    expect(phone.page.get_by_text("Written down")).to_have_count(0)
+    go(phone, f"#/jobs/{job}/bench/rear_position/note")
+    phone.page.get_by_label("A remark, or work").fill("New pads soon")
+    mechanic.tap("Remark")
+    mechanic.tap("Undo")
+    expect(phone.page.get_by_text("Written down")).to_have_count(0)
+    kinds = [row["entry"]["kind"] for row in phone.wait_entries(job, 4)]
+    assert kinds == ["adjustment", "void", "remark", "void"]
+
+
 def test_a_failed_stop_ride_check_blocks_the_ride_until_it_is_passed(at_work: tuple[Phone, Mechanic, str]) -> None:
     phone, mechanic, job = at_work
     go(phone, f"#/jobs/{job}/road")

@@ -116,7 +116,7 @@ function StepPage({ work, at, item, gear, kept, setKept }: StepProps) {
           <ul class="qs">{at.also.map(row)}{torque(at.alsoFasteners)}</ul>
         </>
       )}
-      {!item && <BenchTurns work={work} step={step} onKept={setKept} />}
+      {!item && <BenchTurns work={work} step={step} />}
       {!item && <Beside work={work} step={step} />}
       {!item && <WorkItOut work={work} step={step} />}
     </Page>

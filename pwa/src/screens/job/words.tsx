@@ -1,4 +1,5 @@
 import { useEffect, useRef, useState } from "preact/hooks";
+import { undo } from "../../book";
 import { LIMITS } from "../../limits";
 import type { EntryDraft, Stage } from "../../nouns";
 import { notSaved, useOnce } from "../once";
@@ -14,7 +15,8 @@ const ASKED = { remark: { label: "Remark", limit: LIMITS.RemarkData.text }, decl
 export function Words({ jobId, stage, first }: { jobId: string; stage: Stage; /** Where it is what the page is for. */ first?: boolean }) {
   const begun = `words.${jobId}`;
   const [text, show] = useState(() => remembered<string>(begun) ?? "");
-  const [said, setSaid] = useState<string | null>(null);
+  const [said, say] = useState<{ words: string; id?: string } | null>(null);
+  const setSaid = (words: string, id?: string) => say({ words, ...(id && { id }) });
   const field = useRef<HTMLTextAreaElement>(null);
   useEffect(() => {
     if (first) field.current?.focus({ preventScroll: true });
@@ -38,10 +40,10 @@ export function Words({ jobId, stage, first }: { jobId: string; stage: Stage; /*
     if (long) return setSaid(long);
     const draft = kind === "remark" ? { kind, stage, data: { text: words } } : { kind, stage, data: { work: words } };
     try {
-      await logWith(photos, jobId, draft as EntryDraft);
+      const { entry } = await logWith(photos, jobId, draft as EntryDraft);
       // What was typed on meanwhile is begun anew.
       if (newest.current === text) setText("");
-      setSaid(kind === "remark" ? "Written down." : "Written down: advised, not wanted.");
+      setSaid(kind === "remark" ? "Written down." : "Written down: advised, not wanted.", entry.id);
     } catch (error) {
       setSaid(notSaved(error));
     }
@@ -56,7 +58,12 @@ export function Words({ jobId, stage, first }: { jobId: string; stage: Stage; /*
         <button type="button" class={big} onClick={() => keep("remark")}>Remark</button>
         <button type="button" class={big} onClick={() => keep("declined")}>Advised, not wanted</button>
       </div>
-      {said && <p class="s" role="status">{said}</p>}
+      {said && (
+        <p class="row sp" role="status">
+          <span class="s">{said.words}</span>
+          {said.id && <button type="button" class="flat" onClick={() => once(() => undo(said.id!).then(() => say(null)))}>Undo</button>}
+        </p>
+      )}
     </>
   );
 }
