@@ -90,32 +90,41 @@ CANNOT_TELL = "so close to its limit that measuring cannot tell on which side it
 
 def watch(document: Mapping[str, Any]) -> list[str]:
     """What the rider should keep an eye on, one sentence each: what is least safe comes first."""
+    values = (*document["values"], *document["pairs"])
     return [
-        *_torques(document["torques"]),
-        *_values((*document["values"], *document["pairs"])),
+        *_not_right(document["torques"], values),
         *_stale(document["values"]),
         *_felt(document),
+        *_borderline(document["torques"], values),
     ]
 
 
-def _torques(torques: Iterable[Mapping[str, Any]]) -> Iterator[str]:
+def _not_right(torques: Iterable[Mapping[str, Any]], values: Iterable[Mapping[str, Any]]) -> Iterator[str]:
     for one in torques:
-        nm = f"{one['label']}: tightened to {number(one['value'], None)} N·m"
         if one["verdict"] == "outside":
-            yield f"{nm}, where {band(one['band'])} N·m is right. Ask the shop before you ride."
-        elif one["why_not"]:
-            yield f"{nm} with a wrench that is not made for it: how tight it is, nobody can tell. Ask the shop."
-        elif one["verdict"] == "borderline":
-            yield f"{nm}, {CANNOT_TELL}."
+            yield f"{_tightened(one)}, where {band(one['band'])} N·m is right. Ask the shop before you ride."
+    for one in torques:
+        if one["why_not"]:
+            yield (
+                f"{_tightened(one)} with a wrench that is not made for it: how tight it is, nobody can tell."
+                " Ask the shop before you ride."
+            )
+    for one in values:
+        if one["verdict"] == "outside":
+            yield f"{_named(one)}: outside its tolerance band when the bike was handed over."
 
 
-def _values(values: Iterable[Mapping[str, Any]]) -> Iterator[str]:
-    for value in values:
-        name = value["label"] + (f" ({_gear(value)})" if value["gear"] else "")
-        if value["verdict"] == "outside":
-            yield f"{name}: outside its tolerance band when the bike was handed over."
-        elif value["verdict"] == "borderline":
-            yield f"{name}: {CANNOT_TELL}."
+def _borderline(torques: Iterable[Mapping[str, Any]], values: Iterable[Mapping[str, Any]]) -> Iterator[str]:
+    yield from (f"{_tightened(one)}, {CANNOT_TELL}." for one in torques if one["verdict"] == "borderline")
+    yield from (f"{_named(one)}: {CANNOT_TELL}." for one in values if one["verdict"] == "borderline")
+
+
+def _tightened(one: Mapping[str, Any]) -> str:
+    return f"{one['label']}: tightened to {number(one['value'], None)} N·m"
+
+
+def _named(value: Mapping[str, Any]) -> str:
+    return value["label"] + (f" ({_gear(value)})" if value["gear"] else "")
 
 
 def _stale(values: Iterable[Mapping[str, Any]]) -> Iterator[str]:

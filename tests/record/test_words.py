@@ -89,9 +89,9 @@ def test_what_to_watch_says_a_torque_in_plain_words_and_first():
     assert said == [
         "Stem, front plate: tightened to 50 N·m, where 4.5 to 5.5 N·m is right. Ask the shop before you ride.",
         "Stem, front plate: tightened to 7 N·m with a wrench that is not made for it: how tight it is, nobody can tell."
-        " Ask the shop.",
-        f"Stem, front plate: tightened to 5.4 N·m, {words.CANNOT_TELL}.",
+        " Ask the shop before you ride.",
         "Rims, out of round: outside its tolerance band when the bike was handed over.",
+        f"Stem, front plate: tightened to 5.4 N·m, {words.CANNOT_TELL}.",
         f"Rims, out of round (33 × 36): {words.CANNOT_TELL}.",
     ]
 
