@@ -10,7 +10,7 @@ from .fields import Strict, Text
 
 NOUNS = (
     "units", "quantities", "pairs", "adjusters", "fasteners", "checks", "parts", "steps", "symptoms", "outcomes",
-    "sounds", "whens", "events", "causes", "cautions",
+    "sounds", "whens", "events", "causes", "cautions", "limits",
 )  # fmt: skip
 
 

@@ -25,7 +25,7 @@ SOURCE = Path(__file__).parent.parent / "schemas" / "catalogue.toml"
 STEP_DONE = "step_"  # check ids that mark a whole step as done
 NOUNS = (
     "units", "quantities", "pairs", "adjusters", "fasteners", "checks", "parts", "steps", "symptoms", "outcomes",
-    "sounds", "whens", "events", "causes", "likelihoods", "cautions",
+    "sounds", "whens", "events", "causes", "likelihoods", "cautions", "limits",
 )  # fmt: skip
 
 

@@ -12,10 +12,6 @@ from service.entry_fault import rejected, retry
 from service.reading_judging import reading
 from service.uncertainty import is_overdue, of_wrench
 
-# No screw is turned, and no fine position moved, further than this at one stop; in turns, steps or mm.
-FARTHEST_ADJUSTMENT = 100
-LARGEST_TORQUE_NM = 300
-
 
 def adjustment(entry: dict, bike: BikeAsked, around: Surroundings) -> tuple[dict, dict]:
     """Columns and derived part of an adjustment, the amount in its adjuster's unit."""
@@ -28,8 +24,9 @@ def adjustment(entry: dict, bike: BikeAsked, around: Surroundings) -> tuple[dict
             raise rejected("/data/amount", "With adjuster none the amount is 0: nothing was needed.")
         return {"adjuster": "none", "amount": 0.0, "unit": turned["unit"]}, {"amount": 0, "unit": turned["unit"]}
     amount = in_unit(data["amount"], data["unit"], turned["unit"], "/data/unit", around)
-    if abs(amount) > FARTHEST_ADJUSTMENT:
-        detail = f"Nobody turns it this far at one stop: at most {FARTHEST_ADJUSTMENT} {turned['unit']} either way."
+    farthest = around.catalogue.items["limits"]["adjustment"]["highest"]
+    if abs(amount) > farthest:
+        detail = f"Nobody turns it this far at one stop: at most {farthest} {turned['unit']} either way."
         raise rejected("/data/amount", detail, "absurd-value")
     columns = {"adjuster": turned["id"], "amount": amount, "unit": turned["unit"]}
     return columns, {"amount": amount, "unit": turned["unit"]}
@@ -58,10 +55,9 @@ def tightened(entry: dict, bike: BikeAsked, around: Surroundings) -> tuple[dict,
     data = entry["data"]
     fastener = item("fasteners", data["fastener"], "/data/fastener", bike, around)
     shown = in_unit(data["applied"], data["unit"], "N·m", "/data/unit", around)
-    if shown > LARGEST_TORQUE_NM:
-        raise rejected(
-            "/data/applied", f"No fastener of a bike takes more than {LARGEST_TORQUE_NM} N·m.", "absurd-value"
-        )
+    largest = around.catalogue.items["limits"]["torque"]["highest"]
+    if shown > largest:
+        raise rejected("/data/applied", f"No fastener of a bike takes more than {largest} N·m.", "absurd-value")
     gauge = around.gauges.get(entry.get("gauge_id"))
     wrench = of_wrench(around.catalogue, gauge, data.get("wrench_mm"))
     limits, band = _limits(fastener, data, around)

@@ -52,6 +52,8 @@ def _plausible(value: float, quantity: dict, pointer: str) -> None:
     if not low <= value <= high:
         detail = f"{quantity['label']} lies between {low:g} and {high:g} {quantity['unit']}, not at {value:g}."
         raise rejected(pointer, detail, "absurd-value")
+    if quantity.get("whole") and value != int(value):
+        raise rejected(pointer, f"{quantity['label']} is counted: a whole number, not {value:g}.", "absurd-value")
 
 
 def _value(data: dict, quantity: dict, u: Uncertainty, band: Any, around: Surroundings) -> dict[str, Any]:

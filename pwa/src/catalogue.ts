@@ -44,6 +44,8 @@ export interface Quantity {
   span?: number;
   full?: number;
   go_no_go?: number[];
+  /** Counted, never between two. */
+  whole?: boolean;
   input?: "number" | "hanger";
   computed?: boolean;
   band_from?: "chain_size";
@@ -149,6 +151,12 @@ export interface Caution {
   applies?: When;
 }
 
+/** Beyond it a slip of the pen. */
+export interface Limit extends Named {
+  unit?: string;
+  highest: number;
+}
+
 export interface Catalogue {
   version: string;
   units: Unit[];
@@ -167,6 +175,8 @@ export interface Catalogue {
   events: Named[];
   causes: Cause[];
   cautions: Caution[];
+  /** Not known to an older service. */
+  limits?: Limit[];
 }
 
 /** The first band whose conditions hold; null: nothing to judge by. */

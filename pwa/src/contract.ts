@@ -2505,6 +2505,9 @@ export interface components {
             fasteners: {
                 [key: string]: unknown;
             }[];
+            limits: {
+                [key: string]: unknown;
+            }[];
             outcomes: {
                 [key: string]: unknown;
             }[];

@@ -142,6 +142,7 @@ REJECTED = [
     ({"data": {"quantity": "guide_pulley_gap", "value": 900, "unit": "mm"}}, "/data/value"),
     ({"data": {"quantity": "guide_pulley_gap", "value": 90, "unit": "in"}}, "/data/value"),
     ({"data": {"quantity": "guide_pulley_gap", "value": -1, "unit": "mm"}}, "/data/value"),
+    ({"data": {"quantity": "chain_links", "value": 107.5, "unit": "link"}}, "/data/value"),
     ({"data": {"quantity": "guide_pulley_gap", "low": 6, "high": 5, "unit": "mm"}}, "/data/high"),
     ({"data": {"quantity": "guide_pulley_gap", "low": 5, "high": 500, "unit": "mm"}}, "/data/high"),
     ({"data": {"quantity": "guide_pulley_gap", "low": 5, "unit": "mm"}}, "/data/high"),

@@ -59,7 +59,7 @@ export function Pad({ text, onText, onKeep, step, signed, start, keep = "Keep", 
   };
 
   useLayoutEffect(() => {
-    if (!quiet) ahead.current = release().filter((key) => signed || key !== "±");
+    if (!quiet) ahead.current = release();
   }, []);
   // Not after the next frame: a gauge that types like a keyboard sends its digits faster than the screen is drawn.
   useLayoutEffect(() => {
@@ -89,7 +89,8 @@ export function Pad({ text, onText, onKeep, step, signed, start, keep = "Keep", 
   function typeAhead(): void {
     if (!ahead.current.length) return;
     const end = ahead.current.indexOf("Enter");
-    const figures = ahead.current.splice(0, end < 0 ? ahead.current.length : end);
+    // A sign is for a line that has one; what comes after Enter is for another line.
+    const figures = ahead.current.splice(0, end < 0 ? ahead.current.length : end).filter((key) => signed || key !== "±");
     const typed = figures.reduce((all, key, i) => figure(all, key, fresh && i === 0), text);
     if (figures.length) typing.current = true;
     if (typed !== text || (figures.length && fresh)) onText(typed);

@@ -6,7 +6,9 @@ import { num } from "../look/number";
 import { Pad, parsePad } from "../look/pad";
 import { Leaf } from "../look/touch";
 import type { Tip } from "../nouns";
+import { LIMITS } from "../limits";
 import { tryFit } from "./domain_entry";
+import { wrong } from "./typed";
 
 const FOUR = [12, 3, 6, 9];
 const TWELVE = [12, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11];
@@ -20,7 +22,12 @@ export interface Clock {
   /** The place whose gap is being typed; null: none. */
   hand: number | null;
   take: (clock: number) => void;
-  next: () => void;
+  /** False: what was typed cannot be a gap, and stays in hand. */
+  next: () => Promise<boolean>;
+  /** Why it cannot. */
+  problem: string | null;
+  /** Nothing was typed since it came in hand. */
+  fresh: boolean;
   clear: () => void;
   tips: Tip[];
   fit: HangerFit | null;
@@ -32,23 +39,38 @@ export function useClock(radius: number, u: number): Clock {
   const [clocks, setClocks] = useState(FOUR);
   const [gaps, setGaps] = useState<Record<number, string>>({});
   const [hand, setHand] = useState<number | null>(12);
+  const [problem, setProblem] = useState<string | null>(null);
+  const [fresh, setFresh] = useState(true);
+  const take = (clock: number | null) => {
+    setHand(clock);
+    setFresh(true);
+    setProblem(null);
+  };
   const tips: Tip[] = clocks.flatMap((clock) => {
     const gap = parsePad(gaps[clock] ?? "");
     return gap === null ? [] : [{ clock, gap_mm: gap }];
   });
   return {
-    clocks, hand, tips, u, fit: tryFit(tips, radius, u),
+    clocks, hand, tips, u, take, problem, fit: tryFit(tips, radius, u),
+    fresh: fresh || problem !== null,
     turnPlaces: () => setClocks(clocks === FOUR ? TWELVE : FOUR),
     text: (clock) => gaps[clock] ?? "",
-    type: (clock, text) => setGaps({ ...gaps, [clock]: text }),
-    take: setHand,
-    next: () => {
+    type: (clock, text) => {
+      setGaps({ ...gaps, [clock]: text });
+      setFresh(false);
+      setProblem(null);
+    },
+    next: async () => {
+      const odd = wrong({ label: `Gap at ${hand}`, unit: "mm", limit: LIMITS.Tip.gap_mm }, gaps[hand ?? 12] ?? "");
+      setProblem(odd);
+      if (odd) return false;
       const i = clocks.indexOf(hand ?? 12);
-      setHand([...clocks.slice(i + 1), ...clocks.slice(0, i)].find((c) => parsePad(gaps[c] ?? "") === null) ?? null);
+      take([...clocks.slice(i + 1), ...clocks.slice(0, i)].find((c) => parsePad(gaps[c] ?? "") === null) ?? null);
+      return true;
     },
     clear: () => {
       setGaps({});
-      setHand(12);
+      take(12);
     },
   };
 }
@@ -88,8 +110,8 @@ export function ClockPad({ clock, step, children }: { clock: Clock; step: number
   if (clock.hand === null) return null;
   return (
     <div class="docked">
-      {children}
-      <Pad key={clock.hand} text={clock.text(clock.hand)} onText={(t) => clock.type(clock.hand!, t)} onKeep={clock.next} step={step} signed={false} keep="Next" start={clock.tips.at(-1)?.gap_mm ?? null} />
+      {clock.problem ? <p class="note stop mb" role="alert">{clock.problem}</p> : children}
+      <Pad key={clock.hand} fresh={clock.fresh && clock.text(clock.hand) !== ""} text={clock.text(clock.hand)} onText={(t) => clock.type(clock.hand!, t)} onKeep={clock.next} step={step} signed={false} keep="Next" start={clock.tips.at(-1)?.gap_mm ?? null} />
     </div>
   );
 }

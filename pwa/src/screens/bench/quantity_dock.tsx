@@ -13,6 +13,7 @@ import { stageOf, whiskerOf, type QuantityState, type Work } from "../work";
 import { GearChoice } from "./bench";
 import { WhoLogs } from "../job/who_logs";
 import { scaleFor } from "./line";
+import { implausible } from "../plausible";
 import { notSaved, useOneAtATime } from "../once";
 import { correcting, headOf } from "../correcting";
 import { go, jobLink } from "../route";
@@ -45,7 +46,7 @@ export function QuantityDock({ work, step, state: q, onKept, onClose, onGear }: 
   const typed = text ?? prefill;
   const value = feeler ? null : parsePad(typed);
   const unit = unitLabel(work.cat, quantity.unit);
-  const odd = value !== null && (value < quantity.plausible[0] || value > quantity.plausible[1]);
+  const odd = value === null ? null : implausible(work.cat, quantity, value);
   const judged = odd ? null : feeler ? leaf && judgeInterval(leaf[0], leaf[1], q.band) : value === null ? null : judge(value, quantity.u, q.band);
   const verdict = judged && judged.verdict !== "none" ? judged.verdict : null;
 
@@ -56,7 +57,7 @@ export function QuantityDock({ work, step, state: q, onKept, onClose, onGear }: 
     const data = feeler && leaf ? { quantity: quantity.id, low: leaf[0], high: leaf[1], unit: quantity.unit }
       : value !== null && !odd ? { quantity: quantity.id, value, unit: quantity.unit } : null;
     if (!data) {
-      setProblem(feeler ? "Tap the thickest feeler that goes." : odd ? oddWords(q, unit) : "Type the reading first.");
+      setProblem(feeler ? "Tap the thickest feeler that goes." : odd ?? "Type the reading first.");
       return false;
     }
     return write(data);
@@ -123,11 +124,6 @@ function lastOf(q: QuantityState): { words: string; value: { value: number } | {
   if (leaf) return { words: `${num(leaf[0])} goes, ${num(leaf[1])} not`, value: { low: leaf[0], high: leaf[1] } };
   const value = q.value ?? q.baseline;
   return value === null ? null : { words: num(value, Math.max(q.quantity.digits, 2), q.quantity.signed), value: { value } };
-}
-
-function oddWords(q: QuantityState, unit: string): string {
-  const [low, high] = q.quantity.plausible;
-  return `Between ${num(low)} and ${num(high)} ${unit}: is the point in its place?`;
 }
 
 /** Feeler or hex key sizes: the thickest that goes; the next one is taken not to. */

@@ -9,6 +9,7 @@ import { WhoLogs } from "../job/who_logs";
 import { makersFigure } from "../makers_figure";
 import { notSaved, useOneAtATime } from "../once";
 import { logWith, PhotoInHand, photosBegun } from "../photos";
+import { absurdTorque } from "../plausible";
 import { toolLink } from "../tools";
 import { limitsOf, NM, notJudged, targetWords, torqueScale, tryTorqueAt } from "../torque_value";
 import { stageOf, torqueOf, type Work } from "../work";
@@ -52,8 +53,9 @@ export function TorqueDock({ work, step, fastener, onKept, onClose }: { work: Wo
   const photos = photosBegun(`${work.job.id} ${fastener.id}`);
   const once = useOneAtATime();
   const keep = () => once(async () => {
-    if (!data) {
-      setProblem("Type what the wrench was set to.");
+    const odd = data ? absurdTorque(work.cat, Math.max(data.applied, data.target ?? 0)) : "Type what the wrench was set to.";
+    if (!data || odd) {
+      setProblem(odd);
       return false;
     }
     try {
@@ -66,7 +68,11 @@ export function TorqueDock({ work, step, fastener, onKept, onClose }: { work: Wo
   });
   const setFigure = () => {
     if (maker !== null) setMaker(null);
-    else if (data) setMaker(data.applied);
+    else if (data) {
+      const odd = absurdTorque(work.cat, data.applied);
+      if (odd) return setProblem(odd);
+      setMaker(data.applied);
+    }
     setText(typed);
   };
   return (

@@ -2,12 +2,13 @@ import { useEffect, useState } from "preact/hooks";
 import { api, catalogue, refreshCatalogue, session } from "../../book";
 import type { Catalogue, Quantity } from "../../catalogue";
 import { count, num } from "../../look/number";
-import { Pad } from "../../look/pad";
+import { Pad, parsePad } from "../../look/pad";
 import { unitLabel } from "../entry_words";
 import { Waiting } from "../missing";
 import { useOnce } from "../once";
 import { Page } from "../page";
 import { people } from "../people";
+import { implausible } from "../plausible";
 import { ShopIndex } from "../shop_index";
 import { ROOMY, useWide } from "../wide";
 import { PageChoice, Tabs } from "../workshop/pages";
@@ -33,16 +34,22 @@ function Shown({ cat }: { cat: Catalogue }) {
   const q = choices.find((x) => x.id === id) ?? choices[0]!;
   const [table, setTable] = useState(() => emptyTable(5, firstPeople(), 2));
   const [cell, setCell] = useState(0);
+  /** The cell that figures were typed into last: in another one the first figure replaces what stands there. */
+  const [typed, setTyped] = useState<number | null>(null);
   const [told, tell] = useState<Told>(NOTHING);
   const roomy = useWide(ROOMY);
   const once = useOnce();
   const unit = unitLabel(cat, q.unit);
+  const slipOf = (value: number) => implausible(cat, q, value);
   const change = (next: StudyTable) => {
     setTable(next);
     tell(NOTHING);
     if (cell >= next.cells.length) setCell(0);
   };
-  const put = (text: string) => change({ ...table, cells: table.cells.map((old, i) => (i === cell ? text : old)) });
+  const put = (text: string) => {
+    setTyped(cell);
+    change({ ...table, cells: table.cells.map((old, i) => (i === cell ? text : old)) });
+  };
   const paste = (text: string): string | null => {
     const next = pasted(table, cell, text);
     if (!next) return "Nothing in it reads as a table: give rows of numbers, or lines of part, person and value.";
@@ -53,6 +60,12 @@ function Shown({ cat }: { cat: Catalogue }) {
   const ask = (adopt: boolean) => once(async () => {
     const readings = readingsOf(table);
     if (!readings) return tell({ answer: null, problem: `Missing or no number: ${missing(table)} of ${table.cells.length} readings.` });
+    const slip = readings.findIndex((r) => slipOf(r.value));
+    if (slip >= 0) {
+      setCell(slip);
+      const { part, person, repeat } = placeOf(table, slip);
+      return tell({ answer: null, problem: `Part ${part}, ${person}, ${repeat}. reading: ${slipOf(readings[slip]!.value)}` });
+    }
     if (new Set(table.people.map((p) => p.trim())).size < table.people.length || table.people.some((p) => !p.trim())) {
       return tell({ answer: null, problem: "Person: each needs a name of their own." });
     }
@@ -64,8 +77,15 @@ function Shown({ cat }: { cat: Catalogue }) {
       tell({ answer: told.answer, problem: wordsOf(error, "Gauge studies") });
     }
   });
+  const next = async () => {
+    const value = parsePad(table.cells[cell] ?? "");
+    const slip = value === null ? null : slipOf(value);
+    tell({ answer: null, problem: slip });
+    if (!slip) setCell((cell + 1) % table.cells.length);
+    return !slip;
+  };
   const left = missing(table);
-  const pad = <Pad text={table.cells[cell] ?? ""} onText={put} onKeep={() => setCell((cell + 1) % table.cells.length)} step={q.step} signed={!!q.signed} keep="Next" />;
+  const pad = <Pad key={cell} text={table.cells[cell] ?? ""} onText={put} onKeep={next} step={q.step} signed={!!q.signed} keep="Next" fresh={typed !== cell || told.problem !== null} />;
   const problem = told.problem && <p class="note stop mt" role="alert">{told.problem}</p>;
   const work = <button type="button" class="big go full" onClick={() => void ask(false)}>{left ? `Work it out: ${count(left, "reading")} missing` : "Work it out"}</button>;
   const hand = <InHand table={table} cell={cell} unit={unit} />;

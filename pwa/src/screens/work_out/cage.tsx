@@ -6,9 +6,10 @@ import { QuantityLine } from "../../look/quantity_line";
 import { scaleFor } from "../bench/line";
 import { remember, remembered } from "../remembered";
 import { whiskerOf } from "../work";
+import { implausible } from "../plausible";
 import { FigureGrid, useFigures } from "./figures";
 import { KeepFoot, useKeeping } from "./keeping";
-import { implausible, stateOf, type Place } from "./place";
+import { stateOf, type Place } from "./place";
 import { attempt, Reason, Sheet } from "./sheet";
 
 /** The front cage's alignment and rotation, from the gaps to the outer ring at its two ends. */
@@ -27,7 +28,7 @@ export function CageSheet({ place }: { place: Place }) {
   if (!state || !quantity) return null;
   const keep = () => {
     if (value === null) return keeping.say("Read both gaps first.");
-    const odd = implausible(quantity, value);
+    const odd = implausible(place.cat, quantity, value);
     if (odd) return keeping.say(odd);
     if (length !== null) remember("cage_length", length);
     keeping.keepAndGo({ kind: "reading", stage: keeping.stage, note: `${num(front!, 2)} mm at the front, ${num(tail!, 2)} mm at the tail`, data: { quantity: quantity.id, value, unit: quantity.unit } });

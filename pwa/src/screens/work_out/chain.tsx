@@ -2,17 +2,20 @@ import { useState } from "preact/hooks";
 import { putBike } from "../../book";
 import { sizeChain, type ChainSize } from "../../domain/chain";
 import { judge } from "../../domain/conformity";
+import { LIMITS } from "../../limits";
 import { scaleOf } from "../../look/geometry";
 import { num } from "../../look/number";
 import { QuantityLine } from "../../look/quantity_line";
 import { PickOne } from "../../look/touch";
 import type { Drivetrain } from "../../nouns";
 import { notSaved, useOnce } from "../once";
+import { implausible } from "../plausible";
 import { FigureGrid, useFigures, type Figure, type Figures } from "./figures";
 import { KeepFoot, useKeeping } from "./keeping";
-import { cautionText, drivetrainOf, implausible, quantityOf, type Place } from "./place";
+import { cautionText, drivetrainOf, quantityOf, type Place } from "./place";
 import { attempt, Reason, Sheet } from "./sheet";
 
+const OF_DRIVE = LIMITS.Drivetrain;
 const ALLOWANCES = ["0", "2", "4"].map((id) => ({ id, label: `${id} links` }));
 
 /** Links to cut, over the outer ring and the largest cog; and whether the rear derailleur takes up what is left. */
@@ -30,8 +33,10 @@ export function ChainSheet({ place }: { place: Place }) {
   }));
   const links = counted ?? size?.links_to_cut ?? null;
   const keep = () => {
+    const wrong = figures.wrong();
+    if (wrong) return keeping.say(wrong);
     if (!links) return keeping.say(reason ?? "Measure the chainstay first.");
-    const odd = implausible(quantityOf(place.cat, "chain_links")!, links);
+    const odd = implausible(place.cat, quantityOf(place.cat, "chain_links")!, links);
     if (odd) return keeping.say(odd);
     keeping.keepAndGo({ kind: "reading", stage: keeping.stage, data: { quantity: "chain_links", value: links, unit: "link" } });
   };
@@ -64,16 +69,16 @@ export function ChainSheet({ place }: { place: Place }) {
 }
 
 function asked(d: Partial<Drivetrain>, alone: boolean): Figure[] {
-  const ring = "teeth";
+  const teeth = { unit: "teeth", step: 1, limit: OF_DRIVE.cogs.each };
   return [
     ...(alone ? [
-      { id: "outer", label: "Outer ring", unit: ring, step: 1 }, { id: "large", label: "Largest cog", unit: ring, step: 1 },
-      { id: "inner", label: "Inner ring", unit: ring, step: 1, loose: true }, { id: "small", label: "Smallest cog", unit: ring, step: 1, loose: true },
+      { id: "outer", label: "Outer ring", ...teeth }, { id: "large", label: "Largest cog", ...teeth },
+      { id: "inner", label: "Inner ring", ...teeth, loose: true }, { id: "small", label: "Smallest cog", ...teeth, loose: true },
     ] : []),
-    { id: "chainstay_mm", label: "Chainstay", unit: "mm", step: 1, known: d.chainstay_mm, start: 415, how: "Middle of the crank axle to middle of the rear axle, along the chainstay." },
+    { id: "chainstay_mm", label: "Chainstay", unit: "mm", step: 1, limit: OF_DRIVE.chainstay_mm, known: d.chainstay_mm, start: 415, how: "Middle of the crank axle to middle of the rear axle, along the chainstay." },
     ...(alone || d.suspension ? [{ id: "growth_mm", label: "Suspension adds", unit: "mm", step: 1, loose: true, start: 0, how: "How much longer the chainstay gets, at its longest." }] : []),
-    { id: "rear_capacity", label: "Rated capacity", unit: "teeth", step: 1, known: d.rear_capacity, loose: true, how: "Of the rear derailleur, by its maker." },
-    { id: "rear_max_cog", label: "Rated largest cog", unit: "teeth", step: 1, known: d.rear_max_cog, loose: true, how: "Of the rear derailleur, by its maker." },
+    { id: "rear_capacity", label: "Rated capacity", unit: "teeth", step: 1, limit: OF_DRIVE.rear_capacity, known: d.rear_capacity, loose: true, how: "Of the rear derailleur, by its maker." },
+    { id: "rear_max_cog", label: "Rated largest cog", unit: "teeth", step: 1, limit: OF_DRIVE.rear_max_cog, known: d.rear_max_cog, loose: true, how: "Of the rear derailleur, by its maker." },
   ];
 }
 
@@ -115,9 +120,11 @@ function KeepFacts({ place, figures }: { place: Place; figures: Figures }) {
   const news = FACTS.filter((id) => figures.value(id) !== null && figures.value(id) !== (bike.drivetrain[id] ?? null));
   if (!news.length) return said ? <p class="s mt mb" role="status">{said}</p> : null;
   const keep = () => once(async () => {
+    const wrong = figures.wrong();
+    if (wrong) return setSaid(wrong);
     const found = Object.fromEntries(news.map((id) => [id, figures.value(id)!]));
     await putBike({ ...bike, drivetrain: { ...bike.drivetrain, ...found } }).then(() => setSaid("Kept with the bike."), (error) => setSaid(notSaved(error)));
   });
   const words = news.map((id) => figures.list.find((f) => f.id === id)!.label.toLowerCase()).join(", ");
-  return <button type="button" class="flat full mt mb" onClick={keep}>Keep with the bike: {words}</button>;
+  return <>{said && <p class="note stop mt" role="alert">{said}</p>}<button type="button" class="flat full mt mb" onClick={keep}>Keep with the bike: {words}</button></>;
 }

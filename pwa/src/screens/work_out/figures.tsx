@@ -1,6 +1,7 @@
 import { useState } from "preact/hooks";
 import { num } from "../../look/number";
 import { Pad, parsePad } from "../../look/pad";
+import { wrong, type Limit } from "../typed";
 
 export interface Figure {
   id: string;
@@ -16,6 +17,8 @@ export interface Figure {
   known?: number | null | undefined;
   /** Where "one step more" starts from. */
   start?: number | null | undefined;
+  /** What the contract allows, where it is kept. */
+  limit?: Limit;
 }
 
 /** Figures typed one after the other on the keypad. */
@@ -30,7 +33,12 @@ export interface Figures {
   type: (id: string, text: string) => void;
   hand: Figure | null;
   take: (id: string | null) => void;
-  next: () => void;
+  /** False: what is in hand cannot be, and stays in hand. */
+  next: () => Promise<boolean>;
+  /** What is wrong with the one in hand, once it was to be left. */
+  problem: string | null;
+  /** What is wrong with the first of all that cannot be kept. */
+  wrong: () => string | null;
 }
 
 const DIGITS = 4;
@@ -42,16 +50,29 @@ export function useFigures(list: Figure[]): Figures {
   const text = (id: string) => typed[id] ?? written(list.find((f) => f.id === id)?.known);
   const value = (id: string) => parsePad(text(id));
   const open = (from: Figure[]) => from.find((f) => !f.loose && value(f.id) === null)?.id ?? null;
-  const [hand, take] = useState<string | null>(() => open(list));
-  const type = (id: string, words: string) => setTyped((all) => ({ ...all, [id]: words }));
+  const [hand, setHand] = useState<string | null>(() => open(list));
+  const [problem, setProblem] = useState<string | null>(null);
+  const wrongWith = (f: Figure) => wrong({ limit: {}, ...f }, text(f.id));
+  const type = (id: string, words: string) => {
+    setTyped((all) => ({ ...all, [id]: words }));
+    setProblem(null);
+  };
+  const take = (id: string | null) => {
+    setHand(id);
+    setProblem(null);
+  };
   return {
-    list, text, value, type, take,
+    list, text, value, type, take, problem,
+    wrong: () => list.map(wrongWith).find((words) => words !== null) ?? null,
     given: (id) => value(id) ?? undefined,
     forget: (id) => setTyped(({ [id]: _old, ...rest }) => rest),
     hand: list.find((f) => f.id === hand) ?? null,
-    next: () => {
+    next: async () => {
       const i = list.findIndex((f) => f.id === hand);
-      take(open([...list.slice(i + 1), ...list.slice(0, Math.max(0, i))]));
+      const odd = list[i] ? wrongWith(list[i]) : null;
+      setProblem(odd);
+      if (!odd) take(open([...list.slice(i + 1), ...list.slice(0, Math.max(0, i))]));
+      return !odd;
     },
   };
 }
@@ -84,9 +105,9 @@ export function FigurePad({ figures }: { figures: Figures }) {
       <div class="now">
         <p class="row sp"><span>{f.label}</span><button type="button" class="flat" onClick={() => figures.take(null)}>Close</button></p>
         <p class={`val dk${text ? "" : " blank"}`}>{text || (f.loose ? "" : "–")}<span class="caret" /><i>{f.unit}</i></p>
-        {f.how && <p class="xs">{f.how}</p>}
+        {figures.problem ? <p role="alert">{figures.problem}</p> : f.how && <p class="xs">{f.how}</p>}
       </div>
-      <Pad key={f.id} text={text} onText={type} fresh={typed !== f.id && text !== ""} onKeep={figures.next} step={f.step} signed={!!f.signed} start={f.start ?? null} keep="Next" />
+      <Pad key={f.id} text={text} onText={type} fresh={(typed !== f.id && text !== "") || figures.problem !== null} onKeep={figures.next} step={f.step} signed={!!f.signed} start={f.start ?? null} keep="Next" />
     </>
   );
 }

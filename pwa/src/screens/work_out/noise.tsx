@@ -3,6 +3,7 @@ import { useEffect, useState } from "preact/hooks";
 import { candidatesByCount, candidatesByTaps, turnsOf, type Noise, type Sounding } from "../../domain/noise";
 import { GearStrip } from "../../look/gear_strip";
 import { count as counted, num } from "../../look/number";
+import { LIMITS } from "../../limits";
 import { TapRule } from "../../look/tap_rule";
 import { Leaf, PickOne, PickSome } from "../../look/touch";
 import { Turns } from "../../look/turns";
@@ -44,7 +45,8 @@ export function NoiseSheet({ place }: { place: Place }) {
 
   const data = noiseData(sound, when, tapping ? taps : null, count, figures);
   const keep = () => {
-    if (!sound) return keeping.say("Say what noise it is first.");
+    const wrong = sound ? figures.wrong() : "Say what noise it is first.";
+    if (wrong) return keeping.say(wrong);
     keeping.keepHere([{ kind: "noise", stage: keeping.stage, data: data!, ...(gear.ring && gear.cog ? { gear: { ring: gear.ring, cog: gear.cog } } : {}) }],
       `${cat.sounds.find((s) => s.id === sound)?.label ?? sound}${tapping ? `, ${counted(taps.noise.length, "tap")}` : count === null ? "" : `, ${count} in ten turns`}`);
   };
@@ -98,7 +100,7 @@ function asked({ work }: Place): Figure[] {
   const links = work?.values.find((v) => v.quantity === "chain_links")?.value;
   return [
     ...(work ? [] : [{ id: "ring", label: "Ring", unit: "teeth", step: 1, start: 40 }, { id: "cog", label: "Cog", unit: "teeth", step: 1, start: 17 }]),
-    { id: "cadence", label: "Cadence", unit: "a min", step: 5, loose: true, start: 60, how: "Turns of the crank a minute, as a trainer shows them." },
+    { id: "cadence", label: "Cadence", unit: "a min", step: 5, limit: LIMITS.NoiseData.cadence_rpm, loose: true, start: 60, how: "Turns of the crank a minute, as a trainer shows them." },
     { id: "links", label: "Chain", unit: "links", step: 2, loose: true, known: links, start: 110, how: "So that one round of the chain has its pace." },
     { id: "pulley", label: "Pulley", unit: "teeth", step: 1, loose: true, start: 12, how: "Teeth of one pulley of the rear derailleur." },
   ];

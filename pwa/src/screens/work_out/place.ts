@@ -1,6 +1,5 @@
 /** Where something is worked out: for a bike's job, where it can be kept, or by itself. */
 import type { Catalogue, Quantity, Step } from "../../catalogue";
-import { num } from "../../look/number";
 import type { Drivetrain } from "../../nouns";
 import { jobLink } from "../route";
 import { quantityState, type QuantityState, type Work } from "../work";
@@ -35,12 +34,6 @@ export function stateOf(place: Place, id: string): QuantityState | null {
 }
 
 export const drivetrainOf = (place: Place): Partial<Drivetrain> => place.work?.bike.drivetrain ?? {};
-
-/** Why a value cannot be kept, in words; null: it can. */
-export function implausible(quantity: Quantity, value: number): string | null {
-  const [low, high] = quantity.plausible;
-  return value >= low && value <= high ? null : `${quantity.label} lies between ${num(low)} and ${num(high)} ${quantity.unit}: measure again.`;
-}
 
 /** The text of a caution of the catalogue. */
 export const cautionText = (place: Place, id: string): string => place.cat.cautions.find((c) => c.id === id)?.text ?? "";

@@ -8,9 +8,10 @@ import type { EntryDraft } from "../../nouns";
 import { radiusOf } from "../domain_entry";
 import { turnedWords } from "../entry_words";
 import type { Work } from "../work";
+import { implausible } from "../plausible";
 import { FigureGrid, useFigures, type Figure } from "./figures";
 import { KeepFoot, useKeeping } from "./keeping";
-import { cautionText, implausible, type Place } from "./place";
+import { cautionText, type Place } from "./place";
 import { attempt, Reason, Sheet } from "./sheet";
 import { countsFor, IN, OUT, type CogCount } from "./windows";
 
@@ -43,7 +44,7 @@ function OnRing({ place, work, rings, cogs, ring, onRing }: OnRingProps) {
   const drafts = fresh(figures.value, chosen, ring, now, keeping.stage);
   const keep = () => {
     if (!drafts.length) return keeping.say(windows.length ? "These counts are kept already." : "Count the steps on three cogs first.");
-    const odd = drafts.map((d) => (d.kind === "reading" && "value" in d.data ? implausible(quantity, d.data.value) : null)).find((words) => words !== null);
+    const odd = drafts.map((d) => (d.kind === "reading" && "value" in d.data ? implausible(place.cat, quantity, d.data.value) : null)).find((words) => words !== null);
     if (odd) return keeping.say(odd);
     keeping.keepHere(drafts, count(drafts.length, "count"));
   };

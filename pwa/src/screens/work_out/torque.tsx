@@ -1,11 +1,13 @@
 import { useState } from "preact/hooks";
 import { applies, toUnit, type Fastener } from "../../catalogue";
 import { setTo } from "../../domain/torque";
+import { LIMITS } from "../../limits";
 import { scaleOf } from "../../look/geometry";
 import { num } from "../../look/number";
 import { QuantityLine } from "../../look/quantity_line";
 import { PickOne } from "../../look/touch";
 import { makersFigure } from "../makers_figure";
+import { absurdTorque, largestTorque } from "../plausible";
 import { remember, remembered } from "../remembered";
 import { NM, targetWords, torqueAt, torqueScale } from "../torque_value";
 import { FigureGrid, useFigures, type Figures } from "./figures";
@@ -19,9 +21,7 @@ interface Tool { wrench?: number | null; max?: number | null; adapter?: number |
 
 const DIGITS: Record<string, number> = { [NM]: 1, "lbf·in": 0, "lbf·ft": 1, "kgf·m": 2 };
 
-/** What a torque entry can hold. */
-const LONGEST_WRENCH_MM = 3000;
-const LONGEST_ADAPTER_MM = 1000;
+const { wrench_mm, adapter_mm, angle_deg, target: TARGET } = LIMITS.TorqueData;
 
 /** What to set on a wrench that carries an adapter or speaks another unit, and what then reaches the fastener. */
 export function TorqueSheet({ place }: { place: Place }) {
@@ -36,10 +36,10 @@ export function TorqueSheet({ place }: { place: Place }) {
   const [unit, setUnit] = useState(last.unit ?? NM);
   const middle = fastener ? (fastener.lower! + fastener.upper!) / 2 : null;
   const figures = useFigures([
-    { id: "target", label: "Target", unit: NM, step: 0.5, known: (fastener && place.work && makersFigure(place.work, fastener.id)) ?? middle, how: "At the fastener, by its maker." },
-    { id: "adapter", label: "Adapter", unit: "mm", step: 5, known: last.adapter, loose: true, start: 30, how: "Its square to the fastener." },
-    { id: "wrench", label: "Wrench", unit: "mm", step: 10, known: last.wrench, loose: true, start: 250, how: "Its square to the middle of the grip." },
-    { id: "angle", label: "Angle", unit: "°", step: 15, known: last.angle, loose: true, start: 0, how: "Adapter to wrench: 0 straight on, 90 square, 180 turned back." },
+    { id: "target", label: "Target", unit: NM, step: 0.5, limit: { ...TARGET, most: largestTorque(cat) ?? TARGET.most }, known: (fastener && place.work && makersFigure(place.work, fastener.id)) ?? middle, how: "At the fastener, by its maker." },
+    { id: "adapter", label: "Adapter", unit: "mm", step: 5, limit: adapter_mm, known: last.adapter, loose: true, start: 30, how: "Its square to the fastener." },
+    { id: "wrench", label: "Wrench", unit: "mm", step: 10, limit: wrench_mm, known: last.wrench, loose: true, start: 250, how: "Its square to the middle of the grip." },
+    { id: "angle", label: "Angle", unit: "°", step: 15, limit: angle_deg, known: last.angle, loose: true, start: 0, how: "Adapter to wrench: 0 straight on, 90 square, 180 turned back." },
     { id: "max", label: "Wrench goes to", unit: NM, step: 5, known: fromGauge.max_nm ?? last.max, loose: true, start: 25, how: "It is good from 20 to 100 % of this (ISO 6789:2003)." },
     { id: "shown", label: "Wrench showed", unit, step: unit === "lbf·in" ? 1 : 0.5, loose: true, how: "Where it was not set to the figure above." },
   ]);
@@ -58,9 +58,8 @@ export function TorqueSheet({ place }: { place: Place }) {
 
   const keep = () => {
     if (shown === null || !at || !fastener) return keeping.say(reason ?? "Type the target first.");
-    if ((figures.value("wrench") ?? 0) > LONGEST_WRENCH_MM || (figures.value("adapter") ?? 0) > LONGEST_ADAPTER_MM) {
-      return keeping.say("Lengths are in millimetres: no wrench and no adapter is that long.");
-    }
+    const odd = figures.wrong() ?? absurdTorque(cat, at.shown_nm);
+    if (odd) return keeping.say(odd);
     remember(own, { unit, ...Object.fromEntries(["wrench", "max", "adapter", "angle"].map((id) => [id, figures.value(id)])) } satisfies Tool);
     keeping.keepAndGo({ kind: "torque", stage: keeping.stage, ...(gauge && { gauge_id: gauge.id }), data: { fastener: fastener.id, applied: shown, unit, ...made, ...used } });
   };

@@ -9,9 +9,10 @@ import { PickOne } from "../../look/touch";
 import { remembered, remember } from "../remembered";
 import { scaleFor } from "../bench/line";
 import { whiskerOf } from "../work";
+import { implausible } from "../plausible";
 import { FigureGrid, useFigures } from "./figures";
 import { KeepFoot, useKeeping } from "./keeping";
-import { implausible, quantityOf, stateOf, type Place } from "./place";
+import { quantityOf, stateOf, type Place } from "./place";
 import { attempt, Reason, Sheet } from "./sheet";
 
 /** How much longer than new the chain is, from a stretch of it measured under a light pull. */
@@ -30,7 +31,7 @@ export function WearSheet({ place }: { place: Place }) {
   const value = percent === null ? null : Math.round(percent * 1000) / 1000;
   const keep = () => {
     if (value === null) return keeping.say(length === null ? "Measure the length first." : reason);
-    const odd = implausible(quantity, value);
+    const odd = implausible(place.cat, quantity, value);
     if (odd) return keeping.say(odd);
     remember("wear_links", links);
     keeping.keepAndGo({ kind: "reading", stage: keeping.stage, note: `${links} links, ${num(length!, 2)} mm`, data: { quantity: quantity.id, value, unit: quantity.unit } });
