@@ -125,6 +125,31 @@ def test_a_clock_set_between_two_saves_without_a_signal(
 
 
 @wrong_clock
+def test_a_clock_set_twice_without_a_signal(
+    phones: Callable[[timedelta], Phone], served: Served, ahead: timedelta
+) -> None:
+    """Wrong for a while, and right again before there is a signal: nobody was there to tell the phone."""
+    phone = phones(timedelta())
+    true: dict[float, datetime] = {}
+    job = phone.new_job()
+    turn(phone, job, 1, true)
+    settle(phone)
+    phone.context.set_offline(True)
+    turn(phone, job, 2, true)
+    set_clock(phone, ahead)
+    turn(phone, job, 3, true)
+    phone.reload()
+    turn(phone, job, 4, true)
+    set_clock(phone, timedelta())
+    turn(phone, job, 5, true)
+    phone.context.set_offline(False)
+    agree(phone, served, job, [1, 2, 3, 4, 5])
+    all_near(moments(served, job), true)
+    all_near(times_shown(phone, job), true)
+    says_not(phone, "This phone's clock is")
+
+
+@wrong_clock
 def test_a_correction_made_by_a_wrong_clock_keeps_the_place_of_what_it_corrects(
     phones: Callable[[timedelta], Phone], served: Served, ahead: timedelta
 ) -> None:

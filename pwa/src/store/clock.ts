@@ -49,25 +49,37 @@ export async function noteClock(tx: Transaction, reading: ClockReading): Promise
   const { next_seq } = (await getMeta(tx, "device")) as Device;
   const set = wasSet(before, reading);
   await putMeta(tx, "clock", { ...(set || !before ? reading : before), at: reading.at, next_seq });
-  if (!before || !set) return set;
-  // Confirmed ones too: a service that is restored gets them again.
+  if (!before) return true;
+  // Confirmed ones too: a service that is restored gets them again. One that was set right again has erred only since.
   const outbox = tx.objectStore("outbox");
-  const unmarked = (await outbox.getAll()).filter((held) => held.offset_ms === undefined);
-  for (const held of savedBefore(unmarked, before, reading)) await outbox.put({ ...held, offset_ms: settled(before) });
-  return true;
+  const all = await outbox.getAll(set ? null : IDBKeyRange.lowerBound(before.next_seq ?? 0));
+  const unmarked = all.filter((held) => held.offset_ms === undefined);
+  const offsets = offsetsThen(unmarked, before, reading);
+  let erred = false;
+  for (const [i, held] of unmarked.entries()) {
+    const offset_ms = offsets[i]!;
+    if (Math.abs(offset_ms - reading.offset_ms) <= STEADY_MS) continue;
+    await outbox.put({ ...held, offset_ms: settled({ ...reading, offset_ms }) });
+    erred = true;
+  }
+  return set || erred;
 }
 
-/** Which of the entries, in device order, were saved before the clock was set? */
-export function savedBefore(held: HeldEntry[], before: Noted, now: ClockReading): HeldEntry[] {
+/**
+ * What the clock was off by when each of the entries, in device order, was saved; in ms. A step back in their times shows
+ * a clock set back, by so much at least. What is left of the change is a clock set ahead, at the step that looks most like
+ * it; or the time that passed meanwhile; or a clock set back that no step shows, which was set before all of them.
+ */
+export function offsetsThen(held: HeldEntry[], before: Noted, now: ClockReading): number[] {
   const known = held.filter((one) => one.device_seq < (before.next_seq ?? 0)).length;
-  const since = held.slice(known);
-  const moments = [before.at, ...since.map((one) => one.saved_at), now.at];
-  const ahead = now.offset_ms < before.offset_ms ? 1 : -1;
-  // The step that looks most like the jump; a clock set back that no step shows was set before all of them.
-  let [place, most] = [0, ahead > 0 ? -Infinity : 0];
-  for (let i = 0; i + 1 < moments.length; i++) {
-    const step = (moments[i + 1]! - moments[i]!) * ahead;
-    if (step > most) [place, most] = [i, step];
+  const moments = [before.at, ...held.slice(known).map((one) => one.saved_at), now.at];
+  const steps = moments.slice(1).map((at, i) => at - moments[i]!);
+  const changes = steps.map((step) => (step < -STEADY_MS ? -step : 0));
+  const left = now.offset_ms - before.offset_ms - changes.reduce((sum, change) => sum + change);
+  const back = changes.findLastIndex((change) => change > 0);
+  if (back >= 0 || Math.abs(left) > STEADY_MS) {
+    changes[left < -STEADY_MS ? steps.indexOf(Math.max(...steps)) : Math.max(0, back)]! += left;
   }
-  return held.slice(0, known + place);
+  let offset = before.offset_ms;
+  return held.map((_, i) => (i < known ? offset : (offset += changes[i - known]!)));
 }

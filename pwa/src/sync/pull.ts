@@ -32,11 +32,11 @@ export async function pullPage({ token, changed, unwritten }: Exchange): Promise
   const clock = readClock(sentAt, Date.now(), server_time);
   const set = clock !== null && wasSet(before, clock);
   try {
-    if (clock && isNews(before, clock, device!)) await write(["meta", "outbox"], (tx) => noteClock(tx, clock));
+    const moved = clock !== null && isNews(before, clock, device!) && (await write(["meta", "outbox"], (tx) => noteClock(tx, clock)));
     // Most pages bring nothing: then no save waits for a transaction over all stores.
     const news = known !== epoch || changes.length > 0 || next !== after;
     const applied = !news || (await applyChanges(epoch, after, changes, next));
-    if (changes.length > 0 || set) changed(known === epoch && !set ? jobsOfEntries(changes) : undefined);
+    if (changes.length > 0 || moved) changed(known === epoch && !moved ? jobsOfEntries(changes) : undefined);
     return !applied || more;
   } catch (error) {
     // What a restored service lacks, and what was saved before the clock was set, must be known before anything goes out.
