@@ -4,7 +4,7 @@ import { GearStrip } from "../../look/gear_strip";
 import type { Bike, Gear, Job } from "../../nouns";
 import { checkEntry, CheckRow } from "../check_row";
 import { correcting } from "../correcting";
-import { JobHead, JobIndex } from "../job/head";
+import { AfterHandover, JobHead, JobIndex } from "../job/head";
 import { takeKept } from "../kept";
 import { late } from "../late";
 import { Page } from "../page";
@@ -93,6 +93,7 @@ function StepPage({ work, at, item, gear, kept, setKept }: StepProps) {
   return (
     <Page title={step.label} cls={inHand || fastener ? "fill small" : "fill"} head={<JobHead work={work} />} foot={foot} dock={!!(inHand || fastener)}>
       <p class="h1 step" aria-hidden="true">{work.steps.indexOf(at) + 1}&ensp;{step.label}</p>
+      <AfterHandover work={work} />
       <Standing work={work} at={at} />
       {!inHand && !fastener && <p class="mb">{step.words}</p>}
       <Cautions work={work} ids={step.cautions} />

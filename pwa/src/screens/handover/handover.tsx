@@ -50,12 +50,12 @@ function Before({ work, onDone }: { work: Work; onDone: (r: RecordHead) => void 
   const own = openPoints(work, out);
   // What the service has said holds until something is written down or accepted.
   const said = refusal?.entries === work.entries.length ? refusal : null;
-  const points = [...own, ...(said?.missing ?? []).filter((m) => !own.some((p) => p.key === m.key))];
+  const points = [...(said?.missing ?? []).filter((m) => !own.some((p) => p.key === m.key)), ...own];
   const failed = work.failedStops;
   const left = points.filter((p) => !accepted.includes(nameOf(p)));
   const waiting = unsentOf(work.job.id);
   const stop = hindrance(work, left, waiting);
-  const problem = tapped && stop ? stop : said?.words;
+  const problem = said?.words ?? (tapped ? stop : null);
   // How the bike came in is not what goes out.
   const shifts = triedWords(work.cat, tried(work.standing, ["bench", "road"]));
   const accept = (names: string[]) => {

@@ -14,6 +14,17 @@ export function JobHead({ work, plan = true }: { work: Work; plan?: boolean }) {
   );
 }
 
+/** On pages that write: what is written down after a handover is not in its record. */
+export function AfterHandover({ work: { job } }: { work: Pick<Work, "job"> }) {
+  if (job.state === "open") return null;
+  return (
+    <p class="note">
+      <b>This job is {job.state === "closed" ? "closed" : "handed over"}.</b> {job.state === "handed_over" && "What you write down now comes after its record: only an amendment, on Handover, takes it in. "}
+      Another visit, a comeback too, is a new job. <a href={`#/bikes/${job.bike_id}/job`}>Begin a new job</a>
+    </p>
+  );
+}
+
 /** The index of a job. Bench is where its next step is. */
 export function JobIndex({ work, at, who = true }: { work: Work; at: JobPage; who?: boolean }) {
   // Only a comeback has a review; six words do not fit a phone, and its bike stands above.

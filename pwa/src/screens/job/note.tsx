@@ -4,7 +4,7 @@ import type { Stage } from "../../nouns";
 import { checkEntry, CheckRow } from "../check_row";
 import { Page } from "../page";
 import { outcomeOf, STEP_DONE, type Work } from "../work";
-import { JobHead } from "./head";
+import { AfterHandover, JobHead } from "./head";
 import { WhoLogs } from "./who_logs";
 import { Words } from "./words";
 
@@ -17,6 +17,7 @@ export function NoteSheet({ work, stage, checks: own = [], back, backWords }: No
   return (
     <Page title="Remark or check" head={<JobHead work={work} plan={false} />} foot={<><WhoLogs /><a class="b big go full" href={back}>{backWords}</a></>}>
       <p class="h1 step" aria-hidden="true">Remark or check</p>
+      <AfterHandover work={work} />
       <Words jobId={work.job.id} stage={stage} first />
       <h2>A check</h2>
       <ul>

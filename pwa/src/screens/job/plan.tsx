@@ -8,7 +8,7 @@ import { Waiting } from "../missing";
 import { Page } from "../page";
 import { jobLink } from "../route";
 import { useWork, type Work, type WorkStep } from "../work";
-import { JobHead, JobIndex } from "./head";
+import { AfterHandover, JobHead, JobIndex } from "./head";
 import { Words } from "./words";
 import { WrittenDown } from "./written";
 import { Kilometres } from "../kilometres";
@@ -31,6 +31,7 @@ export function Plan({ bike, job }: { bike: Bike; job: Job }) {
     }>
       {parts && <Parts work={work} />}
       <p class="h1 step" aria-hidden="true">Plan of the {job.kind}</p>
+      <AfterHandover work={work} />
       <ol class="pln">{work.steps.map((s, i) => <Row key={s.step.id} work={work} at={s} n={i + 1} />)}</ol>
       <p class="mt3"><a class="b flat full" href={jobLink(job.id, "work-out")}>Work it out: chain, torque, noise</a></p>
       <WrittenDown work={work} />

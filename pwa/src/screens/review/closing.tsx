@@ -2,6 +2,7 @@ import { useState } from "preact/hooks";
 import { v7 } from "uuid";
 import { api, sendNow } from "../../book";
 import { PickOne } from "../../look/touch";
+import { toField } from "../field";
 import { useOnce } from "../once";
 import { NONE_OF_THESE, why, type Close, type ReviewAnswer } from "./answer";
 
@@ -20,10 +21,15 @@ export function Closing({ jobId, review, onDone }: { jobId: string; review: Revi
   const [remedy, setRemedy] = useState("");
   const [bearer, setBearer] = useState<string | null>(null);
   const [problem, setProblem] = useState<string | null>(null);
+  const [tapped, setTapped] = useState(false);
+  const noOutcome = outcome === null;
+  const noCause = outcome === "found" && !cause;
   const once = useOnce();
   const close = () => once(async () => {
-    const lacks = outcome === null ? "Say first whether the cause was found." : outcome === "found" && !cause ? "Choose the cause that was found." : null;
-    if (lacks) return setProblem(lacks);
+    setTapped(true);
+    setProblem(null);
+    if (noOutcome) return;
+    if (noCause) return toField("cause");
     try {
       const found = outcome === "found" ? { cause } : {};
       await api.post(`/jobs/${jobId}/close`, { id, outcome, ...found, ...(remedy.trim() && { remedy: remedy.trim() }), ...(bearer && { borne_by: bearer }) });
@@ -36,15 +42,17 @@ export function Closing({ jobId, review, onDone }: { jobId: string; review: Revi
   return (
     <section>
       <h2>Close the comeback</h2>
-      <PickOne label="Outcome" value={outcome} onPick={setOutcome} choices={OUTCOMES} />
+      <PickOne label="Outcome" value={outcome} onPick={(id) => { setOutcome(id); setTapped(false); }} choices={OUTCOMES} />
+      {tapped && noOutcome && <p class="note stop mt" role="alert">Say first whether the cause was found.</p>}
       {outcome === "found" && (
         <>
-          <label class="mt" for="cause">Cause found</label>
-          <select id="cause" class="fld full" value={cause} onChange={(e) => setCause(e.currentTarget.value)}>
+          <label class="mt" for="field-cause">Cause found</label>
+          <select id="field-cause" class="fld full" value={cause} aria-invalid={(tapped && noCause) || undefined} aria-describedby={tapped && noCause ? "wrong-cause" : undefined} onChange={(e) => setCause(e.currentTarget.value)}>
             <option value="">Choose…</option>
             {review.causes.filter((c) => c.id !== NONE_OF_THESE).map((c) => <option key={c.id} value={c.id}>{c.label}</option>)}
             <option value={NONE_OF_THESE}>Something not in the table</option>
           </select>
+          {tapped && noCause && <p class="note stop mt" id="wrong-cause" role="alert">Choose the cause that was found.</p>}
         </>
       )}
       <label class="mt" for="remedy">What was done</label>
