@@ -4,7 +4,7 @@ import { ALLOWANCE_LINKS, linksOver, linksToCut } from "./domain/chain_length";
 import { convert, parseFactor } from "./domain/units";
 import type { Drivetrain } from "./nouns";
 
-export { applies, facts, family, usualGear, type Facts, type When } from "./domain/bike";
+export { applies, facts, family, onBike, usualGear, type Facts, type When } from "./domain/bike";
 
 export interface Band {
   when?: When;
@@ -124,6 +124,7 @@ export interface Named {
   id: string;
   label: string;
   tag?: string;
+  applies?: When;
 }
 export interface Symptom extends Named {
   code: string;

@@ -40,6 +40,11 @@ export function applies(when: When, of: Facts): boolean {
   return Object.entries(when).every(([key, wanted]) => of[key] !== undefined && holds(wanted, of[key]));
 }
 
+/** What of a list this bike has; what was chosen before its facts were put right stays, to be taken out again. */
+export function onBike<T extends { id: string; applies?: When }>(list: readonly T[], of: Facts, chosen: readonly string[] = []): T[] {
+  return list.filter((one) => applies(one.applies ?? {}, of) || chosen.includes(one.id));
+}
+
 function holds(wanted: When[string], fact: Fact): boolean {
   if (Array.isArray(wanted)) return wanted.includes(fact);
   if (typeof wanted !== "object") return wanted === fact;

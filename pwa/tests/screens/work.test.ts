@@ -2,6 +2,7 @@ import { beforeEach, describe, expect, it, vi } from "vitest";
 import { signal } from "@preact/signals";
 import type { LoggedEntry } from "../../src/book";
 import type { Bike, Entry, Job } from "../../src/nouns";
+import { facts, onBike, type Facts, type When } from "../../src/domain/bike";
 import { catalogue } from "../catalogue_source";
 
 /** The seam, with nothing behind it: what a job is worked out from is handed in. */
@@ -100,6 +101,18 @@ describe("a torque", () => {
   });
   it("in a unit of a newer catalogue is passed over", () =>
     expect(() => workOf(bike, job, [entry("torque", { fastener: "stem_faceplate", applied: 5, unit: "kN·m" })])).not.toThrow());
+});
+
+it("a bike is only offered what it has; what was chosen before stays, to be taken out", () => {
+  const single = facts({ ...bike, drivetrain: { ...bike.drivetrain, rings: [40], front_derailleur: false } });
+  type Row = { id: string; applies?: When };
+  const front = (list: readonly Row[], of: Facts) => onBike(list, of).map((one) => one.id).filter((id) => id.startsWith("front_"));
+  for (const list of [catalogue.parts, catalogue.symptoms, catalogue.adjusters, catalogue.causes] as Row[][]) {
+    expect(front(list, facts(bike)).length).toBeGreaterThan(0);
+    expect(front(list, single)).toEqual([]);
+  }
+  expect(onBike(catalogue.parts, facts(bike)).map((one) => one.id)).not.toContain("cables");
+  expect(onBike(catalogue.parts, single, ["front_derailleur"]).map((one) => one.id)).toContain("front_derailleur");
 });
 
 describe("stop-ride checks", () => {

@@ -1,6 +1,7 @@
 import { useState } from "preact/hooks";
 import { v7 } from "uuid";
 import { bikeById, catalogue, jobsOf, moment, putJob } from "../../book";
+import { facts, onBike } from "../../catalogue";
 import { LIMITS } from "../../limits";
 import { PickOne, PickSome } from "../../look/touch";
 import type { JobDraft, JobKind, SinceLast } from "../../nouns";
@@ -72,7 +73,7 @@ export function JobForm({ bikeId }: { bikeId: string }) {
           )}
           <fieldset>
             <legend>The rider says it</legend>
-            <PickSome label="Symptoms" leaf="wrap" choices={cat.symptoms} value={symptoms} onPick={setSymptoms} />
+            <PickSome label="Symptoms" leaf="wrap" choices={onBike(cat.symptoms, facts(bike))} value={symptoms} onPick={setSymptoms} />
           </fieldset>
           <label class="mt3" for="words">In their own words</label>
           <textarea id="words" class="fld" rows={2} value={words} onInput={(e) => setWords(e.currentTarget.value)} />
@@ -87,7 +88,7 @@ export function JobForm({ bikeId }: { bikeId: string }) {
       <fieldset>
         <legend>Parts that are not here yet</legend>
         <p class="s">What can go on without them is worked out. None missing: leave it.</p>
-        <PickSome label="Missing parts" cls="mt" choices={cat.parts} value={parts} onPick={setParts} />
+        <PickSome label="Missing parts" cls="mt" choices={onBike(cat.parts, facts(bike))} value={parts} onPick={setParts} />
       </fieldset>
     </Page>
   );

@@ -1,5 +1,6 @@
 import { useState } from "preact/hooks";
 import { putJob } from "../../book";
+import { onBike } from "../../catalogue";
 import { StepGlyph } from "../../look/plan_rule";
 import { PickSome } from "../../look/touch";
 import type { Bike, Job } from "../../nouns";
@@ -72,7 +73,7 @@ function Parts({ work }: { work: Work }) {
     <fieldset>
       <legend>Parts that are not here</legend>
       <p class="s">A part that has come: tap it, and what it held up is free.</p>
-      <PickSome label="Missing parts" cls="mt" choices={work.cat.parts} value={job.missing_parts ?? []} onPick={(ids) => void putJob({ ...job, missing_parts: ids })} />
+      <PickSome label="Missing parts" cls="mt" choices={onBike(work.cat.parts, work.facts, job.missing_parts)} value={job.missing_parts ?? []} onPick={(ids) => void putJob({ ...job, missing_parts: ids })} />
     </fieldset>
   );
 }

@@ -1,6 +1,6 @@
 import { useState } from "preact/hooks";
 import { closeRide, dropMark, log, markMoment, moment, undo } from "../../book";
-import { applies, type Adjuster } from "../../catalogue";
+import { onBike, type Adjuster } from "../../catalogue";
 import { GearStrip } from "../../look/gear_strip";
 import { count, num, time } from "../../look/number";
 import { RideRule, type Stop } from "../../look/ride_rule";
@@ -58,7 +58,7 @@ export function Stopped({ work, ride }: { work: Work; ride: Ride }) {
     setDraft({ ...draft, ...change });
     setProblem(null);
   };
-  const adjusters = work.cat.adjusters.filter((a) => a.road && a.id !== "none" && applies(a.applies ?? {}, work.facts));
+  const adjusters = onBike(work.cat.adjusters, work.facts).filter((a) => a.road && a.id !== "none");
   const turned = adjusters.filter((a) => draft.amounts[a.id]);
   const asked = lastTurning(road);
   const same = lastTurning(work.standing.filter((e) => e.stage === "road"));
@@ -143,7 +143,7 @@ export function Stopped({ work, ride }: { work: Work; ride: Ride }) {
       <GearStrip each rings={rings} cogs={cogs} ring={draft.ring} cog={draft.cog} onGear={(ring, cog) => set({ ring, cog })} />
 
       <h2>Because it</h2>
-      <PickOne label="Because it" cls="c2" leaf="wrap" loose value={draft.because} onPick={(because) => set({ because })} choices={work.cat.symptoms.filter((s) => s.outcomes?.length)} />
+      <PickOne label="Because it" cls="c2" leaf="wrap" loose value={draft.because} onPick={(because) => set({ because })} choices={onBike(work.cat.symptoms, work.facts).filter((s) => s.outcomes?.length)} />
 
       <NoiseNote work={work} noise={draft.noise} gear={gearOf(draft)} onNoise={(noise) => set({ noise })} />
       {ride.marks.length > 0 && (
