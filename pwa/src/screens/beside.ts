@@ -1,5 +1,6 @@
 /** What is opened beside a step or a stop, in one file of the build: each file more costs its line in the worker's list. */
 export { TenMinutes } from "./bench/ten_minutes";
+export { TorqueDock } from "./bench/torque_dock";
 export { BikeQr } from "./bike/qr";
 export { NoteSheet } from "./job/note";
 export { RideSummary } from "./road/summary";

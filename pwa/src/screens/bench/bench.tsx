@@ -7,6 +7,7 @@ import { correcting } from "../correcting";
 import { AfterHandover, JobHead, JobIndex } from "../job/head";
 import { takeKept } from "../kept";
 import { late } from "../late";
+import { useLater } from "../later";
 import { Page } from "../page";
 import { go, jobLink, swap } from "../route";
 import { quantityState, outcomeOf, stageOf, STEP_DONE, torqueOf, useWork, type QuantityState, type Work, type WorkStep } from "../work";
@@ -20,7 +21,7 @@ import type { HangerProps } from "./hanger";
 import { BenchLine } from "./line";
 import { PairLines } from "./pairs";
 import { QuantityDock } from "./quantity_dock";
-import { TorqueDock, TorqueLine } from "./torque";
+import { TorqueLine } from "./torque";
 import { WorkItOut } from "./work_it_out";
 
 const HangerSheet = late<HangerProps>("Hanger on the clock face", () => import("./hanger").then((m) => m.HangerSheet));
@@ -56,6 +57,7 @@ interface StepProps {
 
 function StepPage({ work, at, item, gear, kept, setKept }: StepProps) {
   const { step } = at;
+  const later = useLater(() => import("../beside"));
   const link = (...rest: string[]) => jobLink(work.job.id, "bench", step.id, ...rest);
   const lines = [...at.quantities, ...at.also];
   const line = lines.find((q) => q.quantity.id === item);
@@ -76,7 +78,7 @@ function StepPage({ work, at, item, gear, kept, setKept }: StepProps) {
   const foot = inHand
     ? <QuantityDock key={`${inHand.quantity.id}${gear?.cog ?? ""}`} work={work} step={step} state={inHand} onKept={done} onClose={() => swap(link())}
         onGear={(g) => swap(link(inHand.quantity.id, ...gearPart(g)))} />
-    : fastener ? <TorqueDock key={fastener.id} work={work} step={step} fastener={fastener} onKept={done} onClose={() => swap(link())} />
+    : fastener ? later && <later.TorqueDock key={fastener.id} work={work} step={step} fastener={fastener} onKept={done} onClose={() => swap(link())} />
     : <StepFoot work={work} at={at} />;
 
   const row = (q: QuantityState) => q.quantity.id === item && inHand ? null : (
