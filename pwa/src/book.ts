@@ -32,7 +32,7 @@ export { lastProblem, otherAnswers, signalState } from "./sync/sync";
 export { signalState as signal } from "./sync/sync";
 export { api } from "./online";
 export { NotSaved, Problem, unsaved } from "./problem";
-export { choosePerson, emptyPhone, person, session, unpair, type Session } from "./session";
+export { choosePerson, person, session, unpair, type Session } from "./session";
 export { updateReady } from "./update";
 
 export type LocalState = "queued" | "sending" | "confirmed" | "set_aside";
@@ -72,7 +72,7 @@ export interface HeldEdit {
   clashes: Clash[];
 }
 
-export type SignalState = "online" | "no_signal" | "revoked" | "too_old" | "busy";
+export type SignalState = "online" | "no_signal" | "revoked" | "too_old" | "busy" | "other_shop";
 
 export const catalogue: Signal<Catalogue | null> = signal(null);
 /** False until what the phone holds has been read. */
@@ -133,7 +133,7 @@ export async function openBook(): Promise<void> {
     changed: (jobIds) => reload(jobIds).then(tellTabs),
     underWay: (ids) => (underWay.value = new Set(ids)),
     tooOld: () => void lookForUpdate(),
-    allSent: () => void sendPhotos().catch(() => undefined),
+    allSent: () => void thePhotos().then((own) => own.photosDue()).catch(() => undefined),
   });
   void refreshCatalogue();
   document.addEventListener("visibilitychange", () => {
@@ -183,7 +183,7 @@ const countPending = latest(async () => {
     if (state === "queued" || state === "confirmed") return [];
     return [{ noun: edit.noun, id: edit.id, state, clashes: edit.clashes ?? [], ...(edit.problem && { problem: edit.problem }) }];
   });
-  void rememberHeld(pending.value.count + pending.value.setAside);
+  void rememberHeld({ held: pending.value.count + pending.value.setAside, edits: edits.length });
 });
 
 const touched = { jobs: new Set<string>(), all: false };
@@ -207,15 +207,12 @@ function countOneMore({ saved_at }: HeldEntry, fixes: boolean): void {
   if (fixes || countPending.isRunning()) return void countPending();
   const { count, oldest, setAside } = pending.value;
   pending.value = { ...pending.value, count: count + 1, oldest: oldest ?? new Date(saved_at + clockOffset.value) };
-  void rememberHeld(count + 1 + setAside);
+  void rememberHeld({ held: count + 1 + setAside });
 }
 
 let photos: typeof import("./sync/photos") | undefined;
-/** Photos go once all else is sent; nothing of the first picture needs their code. */
-async function sendPhotos(): Promise<void> {
-  photos ??= await import("./sync/photos");
-  photos.photosDue();
-}
+/** Nothing of the first picture needs their code. */
+const thePhotos = async () => (photos ??= await import("./sync/photos"));
 
 /** After a write on this phone: the other tabs and the service are to know. */
 function written(): void {
@@ -228,13 +225,14 @@ function written(): void {
 export const puttingRight: Signal<Entry | null> = signal(null);
 
 /** Logs an entry, with photos that were taken of it. Resolves once both are durable on this phone; throws NotSaved. */
-export async function log(jobId: string, draft: EntryDraft, photos?: NewPhoto[]): Promise<LoggedEntry> {
+export async function log(jobId: string, draft: EntryDraft, taken?: NewPhoto[]): Promise<LoggedEntry> {
   const wrong = puttingRight.value;
   const fixes = wrong?.job_id === jobId && wrong.kind === draft.kind ? wrong.id : undefined;
-  const held = await saved(addEntry(jobId, draft, person.value ?? session.value?.personId ?? null, fixes, photos));
+  const held = await saved(addEntry(jobId, draft, person.value ?? session.value?.personId ?? null, fixes, taken));
   if (fixes) puttingRight.value = null;
   show(held);
   countOneMore(held, fixes !== undefined);
+  if (taken?.length) void thePhotos().then((own) => own.countPhotos()).catch(() => undefined);
   written();
   return asLogged(held);
 }
@@ -272,7 +270,11 @@ export async function pair(code: string, deviceName: string = deviceKind()): Pro
 }
 
 /** The person has read that something was lost. */
-export const seenLoss = (): Promise<void> => lossSeen(pending.value.count + pending.value.setAside);
+export async function seenLoss(): Promise<void> {
+  const { count, setAside, edits } = pending.value;
+  await lossSeen({ held: count + setAside, edits });
+  void photos?.countPhotos();
+}
 
 /** The button: tries at once to send and read all there is. */
 export const sendNow = (): Promise<void> => syncNow();

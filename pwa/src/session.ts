@@ -3,8 +3,6 @@ import { signal, type Signal } from "@preact/signals";
 import type { Role } from "./nouns";
 import { Problem, saved } from "./problem";
 import { getMeta, putMeta, read, write, type Device } from "./store/database";
-import { openEdits } from "./store/edits";
-import { countHeld } from "./store/outbox";
 import { call } from "./sync/service";
 
 export interface Session {
@@ -54,23 +52,6 @@ export async function unpair(): Promise<void> {
   await saved(write(["meta"], async (tx) => {
     await tx.objectStore("meta").delete("session");
     await tx.objectStore("meta").delete("person");
-  }));
-  await loadSession();
-}
-
-/** Empties the phone, to pair it with another shop. Refused while it holds anything that was not sent. */
-export async function emptyPhone(): Promise<void> {
-  const [held, bikes, jobs, photos] = await Promise.all([
-    countHeld(), openEdits("bike"), openEdits("job"),
-    read(["photos"], (tx) => tx.objectStore("photos").index("state").count(IDBKeyRange.bound(["queued"], ["refused"]))),
-  ]);
-  if (held.entries + held.setAside + bikes.length + jobs.length + photos > 0) {
-    throw new Problem(0, { title: "Not emptied", detail: "This phone holds work that was not sent. Send or export it first." });
-  }
-  await saved(write(["meta", "outbox", "edits", "bikes", "jobs", "entries", "photos"], async (tx) => {
-    const device = (await getMeta(tx, "device")) as Device;
-    for (const name of tx.objectStoreNames) await tx.objectStore(name).clear();
-    await putMeta(tx, "device", device);
   }));
   await loadSession();
 }

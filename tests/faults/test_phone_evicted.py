@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+
 import pytest
 from playwright.sync_api import expect
 
@@ -10,6 +12,7 @@ from tests.browser.phone_browser import PhoneBrowser
 from tests.browser.served import Served
 from tests.faults.truth import agree, amounts, says, says_not, settle, shown
 
+MARK = "() => localStorage.getItem('roadproof')"  # how much is held, as the phone remembers it
 CLEARED = "The browser has cleared this phone's storage."
 
 
@@ -22,7 +25,7 @@ def some_unsent(phone: Phone, unsent: int) -> str:
     phone.context.set_offline(True)
     for n in range(unsent):
         phone.turn(job, 10 + n)
-    phone.wait_pending(unsent)
+    phone.wait_for(lambda: json.loads(phone.page.evaluate(MARK))["held"] == unsent)
     return job
 
 
@@ -78,6 +81,30 @@ def test_what_browsers_clear_together_still_leaves_a_witness(phone: Phone, serve
     context.set_offline(False)
     phone.open()
     says(phone, "1 entry that had not been confirmed is lost: write it down again")
+    back_to_work(phone, served, job)
+
+
+PHOTO = """async (job) => {
+  const bytes = new Uint8Array([0xff, 0xd8, 0xff, 0xd9]);
+  const digest = new Uint8Array(await crypto.subtle.digest("SHA-256", bytes));
+  const sha256 = [...digest].map((byte) => byte.toString(16).padStart(2, "0")).join("");
+  const data = { text: "A photo of the dropout." };
+  await window.book.log(job, { kind: "remark", stage: "bench", data }, [{ sha256, bytes: bytes.buffer }]);
+}"""
+
+
+def test_photos_lost_before_they_were_sent_are_told_too(phone: Phone, served: Served) -> None:
+    job = some_unsent(phone, 1)
+    phone.new_job()
+    phone.page.evaluate(PHOTO, job)
+    phone.wait_for(lambda: json.loads(phone.page.evaluate(MARK))["photos"] == 1)
+    context = phone.context
+    phone.page.goto("about:blank")
+    clear(phone, "indexeddb")
+    context.set_offline(False)
+    phone.open()
+    says(phone, "2 entries and 2 bikes or jobs that had not been confirmed are lost")
+    says(phone, "1 photo that had not been sent is lost.")
     back_to_work(phone, served, job)
 
 

@@ -7,8 +7,7 @@ export function Notices() {
 }
 
 /** What is not yet confirmed, counted: "3 entries", "1 entry and 2 bikes or jobs". */
-export function unconfirmed(): string {
-  const { count: n, edits } = pending.value;
+export function unconfirmed({ count: n, edits }: { count: number; edits: number } = pending.value): string {
   const entries = n > edits ? [count(n - edits, "entry", "entries")] : [];
   return list([...entries, ...(edits ? [count(edits, "bike or job", "bikes or jobs")] : [])]);
 }
@@ -24,6 +23,8 @@ function Reach() {
       return <p class="note stop"><b>This phone is no longer paired with the shop.</b> {kept(n)}. Pair it again in <a href="#/settings">Settings</a> to send them.</p>;
     case "too_old":
       return <p class="note stop"><b>This app is older than the service.</b> {kept(n)}. Close the ride, then open the app once with a signal: it renews itself.</p>;
+    case "other_shop":
+      return <p class="note stop"><b>This phone was paired with another shop</b> than the one whose book it holds: nothing is sent there, and nothing read. {kept(n)}. Pair it with its own shop again, or empty it, in <a href="#/settings">Settings</a>.</p>;
     case "no_signal":
       return otherAnswers.value
         ? <p class="note dashed"><b>Something else than the service answers.</b> {kept(n)} and sent when the service answers again. Perhaps this network wants a log-in first.</p>
@@ -48,10 +49,11 @@ function Aside() {
 
 export function Lost() {
   if (!lost.value) return null;
-  const n = lost.value.entries;
+  const { held: n, edits, photos } = lost.value;
   return (
     <div class="note stop mt" role="alert">
-      <b>The browser has cleared this phone's storage.</b> {count(n, "entry", "entries")} that had not been confirmed {n === 1 ? "is" : "are"} lost: write {n === 1 ? "it" : "them"} down again from your notes. What was confirmed comes back from the service.
+      <b>The browser has cleared this phone's storage.</b> {n > 0 && `${unconfirmed({ count: n, edits })} that had not been confirmed ${n === 1 ? "is" : "are"} lost: write ${n === 1 ? "it" : "them"} down again from your notes. `}
+      {photos > 0 && `${count(photos, "photo")} that had not been sent ${photos === 1 ? "is" : "are"} lost. `}What was confirmed comes back from the service.
       <button type="button" class="full mt" onClick={() => void seenLoss()}>I have read it</button>
     </div>
   );

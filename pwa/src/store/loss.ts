@@ -8,13 +8,18 @@ import { getMeta, read } from "./database";
 
 const MARK = "roadproof";
 const FOUR_HUNDRED_DAYS = 34_560_000;
-interface Mark {
-  device: string;
+interface Held {
+  /** Entries, bikes and jobs together, as versions of the app before this one count them. */
   held: number;
+  edits?: number;
+  photos?: number;
+}
+interface Mark extends Held {
+  device: string;
 }
 
 /** What was on this phone, not yet sent, when its storage was cleared. */
-export const lost: Signal<{ entries: number } | null> = signal(null);
+export const lost: Signal<Required<Held> | null> = signal(null);
 
 const deviceId = async () => (await read(["meta"], (tx) => getMeta(tx, "device")))?.id;
 
@@ -53,23 +58,28 @@ function writeMark(mark: Mark): void {
 }
 
 /** Looks whether the mark was made over another database than the one now here. */
-export async function noteLoss(): Promise<void> {
+export const noteLoss = async (): Promise<void> => look(await deviceId());
+
+function look(device: string | undefined): void {
   const mark = readMark();
-  if (mark && mark.held > 0 && mark.device !== (await deviceId())) lost.value = { entries: mark.held };
+  if (!mark || mark.device === device) return;
+  const { held, edits = 0, photos = 0 } = mark;
+  if (held + photos > 0) lost.value = { held, edits, photos };
 }
 
 /** The person has read it; `held` is what the phone holds now. */
-export async function lossSeen(held: number): Promise<void> {
+export async function lossSeen(held: Held): Promise<void> {
   const device = await deviceId();
-  if (device) writeMark({ device, held });
+  if (device) writeMark({ ...held, device });
   lost.value = null;
 }
 
-export async function rememberHeld(held: number): Promise<void> {
-  // Storage may be cleared under an open page too.
-  if (!lost.value) await noteLoss();
-  // A loss not yet read stays written down.
-  if (lost.value) return;
+export async function rememberHeld(now: Partial<Held>): Promise<void> {
   const device = await deviceId();
-  if (device) writeMark({ device, held });
+  // Storage may be cleared under an open page too.
+  if (!lost.value) look(device);
+  // A loss not yet read stays written down.
+  if (lost.value || !device) return;
+  const mark = readMark();
+  writeMark({ held: 0, ...(mark?.device === device && mark), ...now, device });
 }

@@ -6,6 +6,7 @@ import { signal, type Signal } from "@preact/signals";
 import { latest } from "../latest";
 import type { ProblemBody } from "../nouns";
 import { getMeta, read, type HeldPhoto } from "../store/database";
+import { rememberHeld } from "../store/loss";
 import * as store from "../store/photos";
 import { backoff, retryAfter } from "./retry";
 import { exchange, type Answer } from "./service";
@@ -27,7 +28,10 @@ let timer: ReturnType<typeof setTimeout> | undefined;
 let failures = 0;
 let notBefore = 0;
 
-export const countPhotos = latest(async () => void (photosHeld.value = await store.photosHeld()));
+export const countPhotos = latest(async () => {
+  const { waiting, refused } = (photosHeld.value = await store.photosHeld());
+  void rememberHeld({ photos: waiting.length + refused.length });
+});
 onOtherTab(() => void countPhotos());
 void countPhotos().catch(() => undefined);
 

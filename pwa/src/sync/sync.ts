@@ -85,7 +85,8 @@ async function oneRound(): Promise<number | null> {
     failures = again ? failures + 1 : 0;
     return again ? Math.max(backoff(failures), 1000) : document.visibilityState === "visible" ? POLL_MS : null;
   } catch (error) {
-    if (!(error instanceof Halt)) lastProblem.value = error instanceof OtherShop ? error.message : notNoted(error);
+    if (error instanceof OtherShop) signalState.value = "other_shop";
+    if (!(error instanceof Halt)) lastProblem.value = error instanceof OtherShop ? null : notNoted(error);
     return afterFailure(error instanceof Halt ? error.answer : null);
   }
 }
@@ -147,9 +148,4 @@ async function knowShop(token: string): Promise<void> {
 }
 
 /** This phone holds another shop's book: nothing of it may go to the shop it was now paired with. */
-export class OtherShop extends Error {
-  override name = "OtherShop";
-  constructor() {
-    super("This phone holds the book of another shop. Nothing was sent. Pair it with that shop again, or empty it in Settings.");
-  }
-}
+class OtherShop extends Error {}

@@ -155,12 +155,40 @@ describe("a photo", () => {
     onPhotos(() => faults.status(500));
     await page.book.log(job, trim(1), [photo()]);
     await page.book.sendNow();
-    await expect(page.book.emptyPhone()).rejects.toThrow(/not sent/);
+    const { emptyPhone } = await import("../../src/store/empty");
+    await expect(emptyPhone()).rejects.toThrow(/not sent/);
     service.fault = () => undefined;
     await page.book.sendNow();
     await expect.poll(() => service.photos.size).toBe(1);
-    await page.book.emptyPhone();
+    await expect.poll(async () => (await held()).map(({ state }) => state)).toEqual(["sent"]);
+    await emptyPhone();
     expect(await held()).toEqual([]);
+  });
+
+  test("lost with the storage before it was sent is told, without a signal all the while", async () => {
+    await page.book.sendNow();
+    page = await openPage();
+    await offline(service, page, async () => {
+      await page.book.openBook();
+      await page.book.log(job, trim(1), [photo(1), photo(2)]);
+      await vi.waitFor(() => expect(JSON.parse(localStorage.getItem("roadproof")!)).toMatchObject({ held: 1, photos: 2 }));
+    });
+    newStorage();
+    page = await openPage();
+    await page.book.openBook();
+    expect(page.book.lost.value).toEqual({ held: 1, edits: 0, photos: 2 });
+    await page.book.seenLoss();
+    expect(page.book.lost.value).toBeNull();
+  });
+
+  test("that was sent is no loss", async () => {
+    await page.book.log(job, trim(1), [photo()]);
+    await page.book.sendNow();
+    await vi.waitFor(() => expect(JSON.parse(localStorage.getItem("roadproof")!)).toMatchObject({ held: 0, photos: 0 }));
+    newStorage();
+    page = await openPage();
+    await page.book.openBook();
+    expect(page.book.lost.value).toBeNull();
   });
 });
 

@@ -148,10 +148,11 @@ describe("storage thrown away by the browser", () => {
     newStorage();
     const again = await openPage();
     await again.book.openBook();
-    await vi.waitFor(() => expect(again.book.lost.value).toEqual({ entries: 5 }));
+    const lost = { held: 5, edits: 2, photos: 0 };
+    await vi.waitFor(() => expect(again.book.lost.value).toEqual(lost));
     const once_more = await openPage();
     await once_more.book.openBook();
-    await vi.waitFor(() => expect(once_more.book.lost.value).toEqual({ entries: 5 }));
+    await vi.waitFor(() => expect(once_more.book.lost.value).toEqual(lost));
     await once_more.book.seenLoss();
     const later = await openPage();
     await later.book.openBook();
@@ -190,11 +191,18 @@ describe("the ride", () => {
 describe("emptying the phone", () => {
   test("is refused while anything was not sent, and keeps the device", async () => {
     const { bike } = await workOffline(service, page, 1);
-    await expect(page.book.emptyPhone()).rejects.toThrow(/not sent/);
+    const { emptyPhone } = await import("../../src/store/empty");
+    await expect(emptyPhone()).rejects.toThrow(/not sent/);
     await page.book.sendNow();
     const device = page.book.session.value!.deviceId;
-    await page.book.emptyPhone();
+    const begun = await page.database.write(["meta"], (tx) => tx.objectStore("meta").put([], "begun noise"));
+    await expect(emptyPhone()).rejects.toThrow(/begun/);
+    await page.database.write(["meta"], (tx) => tx.objectStore("meta").delete(begun));
+    await emptyPhone();
+    page = await openPage();
+    await page.book.openBook();
     expect(page.book.session.value).toBeNull();
+    expect(page.book.bikes.value).toEqual([]);
     await page.book.pair("CODE", "Phone");
     expect(page.book.session.value!.deviceId).toBe(device);
     await page.book.sendNow();

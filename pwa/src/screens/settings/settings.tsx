@@ -1,5 +1,6 @@
-import { useEffect } from "preact/hooks";
+import { useEffect, useState } from "preact/hooks";
 import { catalogue, choosePerson, offerPersist, otherAnswers, pending, persisted, sendNow, session, signal as reach, unpair, updateReady } from "../../book";
+import { emptyPhone } from "../../store/empty";
 import { PickOne } from "../../look/touch";
 import { Notices, unconfirmed } from "../notices";
 import { Page } from "../page";
@@ -51,12 +52,26 @@ export function Settings() {
       </dl>
       <button type="button" class="mt" onClick={() => void unpair().then(() => go("#/pair"))}>Pair this phone anew</button>
       <p class="s mt">What it holds stays on it and is sent after pairing again.</p>
+      {reach.value === "other_shop" && <Empty />}
     </Page>
   );
 }
 
+/** For the shop that it is paired with now; it has to be paired with it once more. */
+function Empty() {
+  const [problem, setProblem] = useState<string | null>(null);
+  const empty = () => emptyPhone().then(() => location.reload(), (error: Error) => setProblem(error.message));
+  return (
+    <>
+      <button type="button" class="mt" onClick={() => void empty()}>Empty this phone</button>
+      <p class="s mt">The book of the shop it was with goes from this phone; that shop keeps it.</p>
+      {problem && <p class="note stop mt" role="alert">{problem}</p>}
+    </>
+  );
+}
+
 const REACH = {
-  online: "answers", no_signal: "no signal", revoked: "does not know this phone any more", too_old: "wants a newer app", busy: "busy",
+  online: "answers", no_signal: "no signal", revoked: "does not know this phone any more", too_old: "wants a newer app", busy: "busy", other_shop: "is another shop's",
 } as const;
 
 function Storage() {
