@@ -222,6 +222,9 @@ def test_a_photo_of_what_is_written_down_already(phone: Phone, job: str, served:
     # Another one goes beside the first.
     go(phone, f"#/jobs/{job}/plan")
     row = phone.page.get_by_role("listitem").filter(has=phone.page.get_by_role("img")).first
+    # A photo takes nothing back: the check stands once.
+    expect(phone.page.locator("li.entry")).to_have_count(1)
+    expect(phone.page.locator("li.entry s")).to_have_count(0)
     choose(phone, row.get_by_role("button", name=re.compile("^Photo of")), taken(400, 300, seed=9))
     phone.wait_entries(job, 3)
     assert [len(photos) for photos in standing_photos(phone, job)] == [2]

@@ -58,6 +58,21 @@ def test_from_a_guess_to_a_closed_comeback(reviewing: Phone, book: WorkshopBook)
     assert book.call("GET", f"/jobs/{book.comeback}")["state"] == "closed"
 
 
+def test_the_road_log_tells_what_stands_once(reviewing: Phone, book: WorkshopBook):
+    page = reviewing.page
+    entries = book.call("GET", f"/jobs/{book.first_visit}/entries")["entries"]
+    [turned] = [one for one in entries if one["stage"] == "road"]
+    more = {"stage": "road", "replaces": turned["id"]}
+    book.log(book.first_visit, "adjustment", turned["data"] | {"effect": "better"}, **more)
+    noise = book.log(book.first_visit, "noise", {"sound": "creak", "when": []}, "road")
+    book.log(book.first_visit, "void", {}, "road", replaces=noise)
+    book.send()
+    page.evaluate("() => { location.hash = '#/'; }")
+    page.evaluate("(where) => { location.hash = where; }", f"#/jobs/{book.comeback}/review")
+    page.get_by_text("The road log of that job, 1 entry").click()
+    expect(page.get_by_text("it got better")).to_be_visible()
+
+
 def test_without_a_signal_it_says_what_to_do(reviewing: Phone, book: WorkshopBook):
     page = reviewing.page
     expect(page.get_by_text("As found against handed over")).to_be_visible()

@@ -8,19 +8,22 @@ import { correcting } from "../correcting";
 import { AddPhoto, Pictures } from "../photos";
 import { jobLink } from "../route";
 import type { Work } from "../work";
+import { onlyAdds } from "./only_adds";
 
 const PAGE = 12;
 
 /** What has been written down in a job, newest first; pencilled until confirmed. */
 export function WrittenDown({ work }: { work: Work }) {
   const [all, setAll] = useState(false);
-  const replaced = new Map(work.entries.filter((e) => e.entry.replaces).map((e) => [e.entry.replaces!, e.entry.kind === "void" ? "taken back" : "corrected"]));
-  const rows = work.entries.filter((e) => e.entry.kind !== "void").reverse();
+  const newer = new Map(work.entries.filter((e) => e.entry.replaces && e.state !== "set_aside").map((e) => [e.entry.replaces!, e.entry]));
+  const replaced = (id: string) => (newer.has(id) ? (newer.get(id)!.kind === "void" ? "taken back" : "corrected") : undefined);
+  // A remark that was written anew with its photo is one remark.
+  const rows = work.entries.filter(({ entry }) => entry.kind !== "void" && !(newer.has(entry.id) && onlyAdds(entry, newer.get(entry.id)!))).reverse();
   if (!rows.length) return null;
   return (
     <>
       <h2>Written down</h2>
-      <ul>{(all ? rows : rows.slice(0, PAGE)).map((e) => <EntryRow key={e.entry.id} work={work} logged={e} replaced={replaced.get(e.entry.id)} />)}</ul>
+      <ul>{(all ? rows : rows.slice(0, PAGE)).map((e) => <EntryRow key={e.entry.id} work={work} logged={e} replaced={replaced(e.entry.id)} />)}</ul>
       {!all && rows.length > PAGE && <button type="button" class="flat full mt" onClick={() => setAll(true)}>{rows.length - PAGE} earlier</button>}
     </>
   );

@@ -68,7 +68,7 @@ function Answer({ work, review, guessing, onGuess, onSkip }: { work: Work; revie
             <Causes review={review} />
           </>
         )}
-      <RoadLog work={work} entries={review.road_log as unknown as Entry[]} />
+      <RoadLog work={work} entries={(review.road_log as unknown as Logged[]).filter((e) => e.kind !== "void" && !e.replaced_by)} />
     </>
   );
 }
@@ -88,7 +88,10 @@ function Complaint({ work }: { work: Work }) {
   );
 }
 
-/** What was logged on the road of the job it comes back from. */
+/** An entry, and what corrects it or takes it back. */
+type Logged = Entry & { replaced_by?: string[] };
+
+/** What was logged on the road of the job it comes back from, and stands. */
 function RoadLog({ work, entries }: { work: Work; entries: Entry[] }) {
   if (!entries.length) return null;
   return (
