@@ -73,6 +73,16 @@ def test_the_road_log_tells_what_stands_once(reviewing: Phone, book: WorkshopBoo
     expect(page.get_by_text("it got better")).to_be_visible()
 
 
+def test_with_nothing_read_as_found_the_comparison_says_so(reviewing: Phone, book: WorkshopBook):
+    page = reviewing.page
+    again = book.job(book.returned, "comeback", comeback_of=book.first_visit)
+    reviewing.call("sendNow")
+    reviewing.until("(job) => !!window.book.jobs.value.find((one) => one.id === job)", again)
+    page.evaluate("(where) => { location.hash = where; }", f"#/jobs/{again}/review")
+    expect(page.get_by_text("Nothing is read as found yet.")).to_be_visible()
+    expect(page.locator("ul.rv")).to_have_count(0)
+
+
 def test_without_a_signal_it_says_what_to_do(reviewing: Phone, book: WorkshopBook):
     page = reviewing.page
     expect(page.get_by_text("As found against handed over")).to_be_visible()

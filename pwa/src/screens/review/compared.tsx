@@ -18,7 +18,7 @@ export function ComparedLines({ work, rows, base }: { work: Work; rows: Compared
   const shown = all ? told : told.slice(0, Math.max(loud, AT_FIRST));
   return (
     <>
-      <ul class="qs rv">{shown.map((row) => <Line key={row.quantity + (row.gear?.cog ?? "")} work={work} row={row} base={base} />)}</ul>
+      {shown.length > 0 && <ul class="qs rv">{shown.map((row) => <Line key={row.quantity + (row.gear?.cog ?? "")} work={work} row={row} base={base} />)}</ul>}
       {shown.length < told.length && <button type="button" onClick={() => setAll(true)}>Show the other {told.length - shown.length}</button>}
       {told.length > 1 && <p class="s mt">{told.length} compared together, so that one does not stand out by luck.</p>}
       {silent.length > 0 && <p class="s mt">Not compared, since one side is missing or no longer holds: {silent.map(nameOf).join("; ")}.</p>}

@@ -50,13 +50,16 @@ function Reviewed({ work }: { work: Work }) {
 
 function Answer({ work, review, guessing, onGuess, onSkip }: { work: Work; review: ReviewAnswer; guessing: boolean; onGuess: () => void; onSkip: () => void }) {
   const shifts = triedWords(work.cat, tried(work.standing, ["found"]));
+  const read = review.compared.some((row) => row.now);
   const guess = review.first_guess && (review.causes.find((c) => c.id === review.first_guess!.cause)?.label ?? "none of these");
   return (
     <>
       <h2>As found against handed over</h2>
       {review.why_not["baseline"] && <p class="s">{review.why_not["baseline"]}</p>}
-      {review.baseline && !review.compared.length && <p class="note">Nothing is read as found yet. Read it before anything is touched: <a href={jobLink(work.job.id, "bench", "arrival")}>Arrival</a></p>}
-      <ComparedLines work={work} rows={review.compared} base={review.baseline?.job_id ?? null} />
+      {read ? <ComparedLines work={work} rows={review.compared} base={review.baseline?.job_id ?? null} />
+        : !review.baseline ? null
+        : review.closing ? <p class="s">Nothing was read as found.</p>
+        : <p class="note">Nothing is read as found yet. Read it before anything is touched: <a href={jobLink(work.job.id, "bench", "arrival")}>Arrival</a></p>}
       {shifts && <p class="mt">As found: {shifts}</p>}
       <OtherPhotos work={work} review={review} />
       {guessing
