@@ -21,7 +21,7 @@ applyTheme();
 const BikeForm = late<{ id?: string }>("Facts of a bike", () => import("./screens/forms").then((m) => m.BikeForm));
 const JobForm = late<{ bikeId: string }>("New job", () => import("./screens/forms").then((m) => m.JobForm));
 const Handover = late<{ bike: Bike; job: Job }>("Handover", () => import("./screens/forms").then((m) => m.Handover));
-const Settings = late("Settings", () => import("./screens/forms").then((m) => m.Settings));
+const Settings = late<{ rest: string[] }>("Settings", () => import("./screens/forms").then((m) => m.Settings));
 const BikePage = late<{ id: string }>("Bike", () => import("./screens/bike/bike").then((m) => m.BikePage));
 const Plan = late<{ bike: Bike; job: Job }>("Plan", () => import("./screens/job/plan").then((m) => m.Plan));
 const Trend = late<{ bike: Bike; job: Job; rest: string[] }>("Trend", () => import("./screens/trend/trend").then((m) => m.Trend));
@@ -36,7 +36,7 @@ export function App() {
   if (route.name === "look") return <Look />;
   if (!loaded.value) return <main class="fill" aria-busy="true" />;
   if (route.name === "pair" || !session.value) return <Pair key={route.rest[0]} code={route.name === "pair" ? route.rest[0] : undefined} />;
-  if (route.name === "settings") return <Settings />;
+  if (route.name === "settings") return <Settings rest={route.rest} />;
   if (!catalogue.value) return <Waiting />;
   return screen(route);
 }

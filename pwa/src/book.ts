@@ -16,7 +16,7 @@ import { lossSeen, noteLoss, rememberHeld } from "./store/loss";
 import { same } from "./store/merge";
 import { viewNouns } from "./store/mirror";
 import { loadRestored } from "./store/restored";
-import { addEntry, countHeld, findEntry, jobsQueued, setAside } from "./store/outbox";
+import { addEntry, countHeld, findEntry, jobsQueued, layDown, setAside } from "./store/outbox";
 import { asLogged, entriesOf, isStuck, reloadEntries, show, underWay } from "./store/shown";
 import { fetchCatalogue, storedCatalogue } from "./sync/catalogue";
 import { startSync, syncNow } from "./sync/sync";
@@ -46,6 +46,8 @@ export interface LoggedEntry {
   stuck?: boolean;
   /** Set aside and put right by this newer entry. */
   fixedBy?: string;
+  /** Set aside, and a person has decided that it stays so. */
+  laidAside?: boolean;
   /** The service's number, once confirmed. */
   seq?: number;
 }
@@ -221,13 +223,19 @@ function written(): void {
   void syncNow();
 }
 
-/** Set aside, and about to be written anew by a person: the next entry of its kind in its job puts it right. */
+/** Set aside, and about to be written anew by a person: the next entry of the same thing in its job puts it right. */
 export const puttingRight: Signal<Entry | null> = signal(null);
+
+/** What of the catalogue an entry is about. */
+function about({ data }: Pick<Entry, "data">): string | undefined {
+  const named = data as Partial<Record<"quantity" | "adjuster" | "fastener" | "check", string>>;
+  return named.quantity ?? named.adjuster ?? named.fastener ?? named.check;
+}
 
 /** Logs an entry, with photos that were taken of it. Resolves once both are durable on this phone; throws NotSaved. */
 export async function log(jobId: string, draft: EntryDraft, taken?: NewPhoto[]): Promise<LoggedEntry> {
   const wrong = puttingRight.value;
-  const fixes = wrong?.job_id === jobId && wrong.kind === draft.kind ? wrong.id : undefined;
+  const fixes = wrong?.job_id === jobId && wrong.kind === draft.kind && about(wrong) === about(draft) ? wrong.id : undefined;
   const held = await saved(addEntry(jobId, draft, person.value ?? session.value?.personId ?? null, fixes, taken));
   if (fixes) puttingRight.value = null;
   show(held);
@@ -279,10 +287,20 @@ export async function seenLoss(): Promise<void> {
 /** The button: tries at once to send and read all there is. */
 export const sendNow = (): Promise<void> => syncNow();
 
+/** Entries set aside, those put right or laid aside among them. */
+export const asideHeld = async (): Promise<LoggedEntry[]> => (await setAside()).map(asLogged);
+
+/** Lays an entry that was set aside down for good: it stays on the phone, and is no longer counted. */
+export async function layAside(entryId: string): Promise<void> {
+  await saved(layDown(entryId));
+  await reload();
+  tellTabs();
+}
+
 /** Entries set aside, with the reason, for a person to read elsewhere. */
 export async function exportSetAside(): Promise<Blob> {
-  const rows = (await setAside()).map(({ entry, problem, saved_at, fixed_by }) => ({
-    entry, problem, saved_at: new Date(saved_at).toISOString(), ...(fixed_by && { fixed_by }),
+  const rows = (await setAside()).map(({ entry, problem, saved_at, fixed_by, laid_aside }) => ({
+    entry, problem, saved_at: new Date(saved_at).toISOString(), ...(fixed_by && { fixed_by }), ...(laid_aside && { laid_aside: new Date(laid_aside).toISOString() }),
   }));
   return new Blob([JSON.stringify(rows, null, 2)], { type: "application/json" });
 }

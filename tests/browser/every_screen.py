@@ -302,6 +302,24 @@ class EveryScreen:
         yield from self.keeps()
         yield "settings", lambda: (self.phone.context.set_offline(False), self.go("#/settings"))
         yield "look", lambda: (self.go("#/look"), self.page.get_by_text("Parts of the rule").wait_for())
+        yield "set-aside-head", self._set_aside
+        yield "set-aside", lambda: self.hand.tap("2 set aside")
+        yield "set-aside-refused", lambda: (
+            page.get_by_label("Torque, as it should have been").fill("500"),
+            self.hand.tap("Put it right"),
+        )
+        yield "set-aside-question", lambda: self.hand.tap("Lay it aside…")
+
+    def _set_aside(self) -> None:
+        """Two entries as an older app could write them."""
+        build = self.book.build
+        for data in (
+            {"fastener": "stem_steerer", "applied": 99999999, "unit": "N·m"},
+            {"fastener": "cable_pinch", "applied": 5, "unit": "N·m"},
+        ):
+            self.phone.call("log", build, {"kind": "torque", "stage": "bench", "data": data})
+        self.phone.until("() => window.book.pending.value.setAside === 2")
+        self.job(build, "bench", "front_cage")
 
     def keeps(self) -> Iterator[State]:
         """What the shop keeps."""

@@ -41,8 +41,8 @@ function Aside() {
   const clashes = held.value.length;
   return (
     <>
-      {n > 0 && <p class="note stop"><b>{count(n, "entry", "entries")} set aside:</b> the service cannot take {n === 1 ? "it" : "them"} as {n === 1 ? "it is" : "they are"}. <a href="#/settings">See why</a></p>}
-      {clashes > 0 && <p class="note stop"><b>{count(clashes, "edit")} held back:</b> changed on two phones, or refused. <a href="#/settings">Choose</a></p>}
+      {n > 0 && <p class="note stop"><b>{count(n, "entry", "entries")} set aside:</b> the service cannot take {n === 1 ? "it" : "them"} as {n === 1 ? "it is" : "they are"}. <a href="#/settings/aside">See why</a></p>}
+      {clashes > 0 && <p class="note stop"><b>{count(clashes, "edit")} held back:</b> changed on two phones, or refused. <a href="#/settings/aside">Choose</a></p>}
     </>
   );
 }
@@ -89,5 +89,5 @@ export function noneWaits(jobId: string): string {
 /** Pencilled: not yet confirmed. Leads to the list of what is waiting. */
 export function Pencilled({ jobId }: { jobId: string }) {
   const n = unsentOf(jobId);
-  return n ? <a class="pencilled" href="#/settings"><span class="pencil">{n} not yet confirmed</span></a> : <span class="s">{noneWaits(jobId)}</span>;
+  return n ? <a class="pencilled" href="#/settings"><span class="pencil">{n} not yet confirmed</span></a> : pending.value.asideByJob.has(jobId) ? <a href="#/settings/aside">{noneWaits(jobId)}</a> : <span class="s">{noneWaits(jobId)}</span>;
 }

@@ -3,6 +3,9 @@ import { signal } from "@preact/signals";
 
 export type JobPage = "bench" | "plan" | "road" | "trend" | "review" | "handover" | "work-out";
 
+/** The place in Settings where what waits for a person stands. */
+export const ASIDE = "aside";
+
 export interface Route {
   name: "bikes" | "pair" | "new_bike" | "edit_bike" | "bike" | "new_job" | "job" | "workshop" | "work_out" | "look" | "settings" | "unknown";
   id: string;
@@ -29,6 +32,7 @@ export function parse(hash: string): Route {
   if (first === "work-out") return route("work_out", "", second ? [second] : []);
   if (first === "workshop") return route("workshop", "", [second, third, ...rest].filter(Boolean));
   if ((first === "look" || first === "settings") && !second) return route(first);
+  if (first === "settings" && second === ASIDE) return route("settings", "", [ASIDE]);
   return route("unknown");
 }
 

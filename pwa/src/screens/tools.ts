@@ -6,7 +6,6 @@ import { jobLink } from "./route";
 export interface Tool {
   id: "hanger" | "chain" | "wear" | "rub" | "torque" | "noise" | "cage" | "gears";
   label: string;
-  words: string;
   /** Offered in the steps that ask for one of these. */
   quantities: string[];
   /** Only on bikes that are asked this. */
@@ -14,14 +13,14 @@ export interface Tool {
 }
 
 export const TOOLS: readonly Tool[] = [
-  { id: "hanger", label: "Hanger", words: "gaps round the clock face: which way it is bent, and what that does to the shifting", quantities: [], needs: "hanger_deviation" },
-  { id: "chain", label: "Chain length", words: "links to cut, and what the rear derailleur takes up", quantities: ["chain_links"] },
-  { id: "wear", label: "Chain wear", words: "elongation from the measured length of some links", quantities: ["chain_elongation"] },
-  { id: "rub", label: "Rub window", words: "the best fine position from the first noise on three cogs, and the hanger's tilt since the handover", quantities: ["rub_in_steps", "rub_out_steps"], needs: "rub_in_steps" },
-  { id: "torque", label: "Torque", words: "with an adapter, in other units, and what the wrench is good for", quantities: [] },
-  { id: "noise", label: "Noise", words: "which part turns at its pace, counted in ten turns or tapped", quantities: ["rear_trim", "cable_tension_turns"] },
-  { id: "cage", label: "Front cage", words: "its rotation from the gaps at its two ends", quantities: ["cage_alignment"], needs: "cage_alignment" },
-  { id: "gears", label: "Gears", words: "ratio, development and chain angle of each gear", quantities: [] },
+  { id: "hanger", label: "Hanger", quantities: [], needs: "hanger_deviation" },
+  { id: "chain", label: "Chain length", quantities: ["chain_links"] },
+  { id: "wear", label: "Chain wear", quantities: ["chain_elongation"] },
+  { id: "rub", label: "Rub window", quantities: ["rub_in_steps", "rub_out_steps"], needs: "rub_in_steps" },
+  { id: "torque", label: "Torque", quantities: [] },
+  { id: "noise", label: "Noise", quantities: ["rear_trim", "cable_tension_turns"] },
+  { id: "cage", label: "Front cage", quantities: ["cage_alignment"], needs: "cage_alignment" },
+  { id: "gears", label: "Gears", quantities: [] },
 ];
 
 /** Quantities this bike is asked, of all steps. */

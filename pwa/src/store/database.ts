@@ -30,6 +30,8 @@ export interface HeldEntry {
   /** What the phone's clock was off by when this was saved, where it has been set since; in ms. */
   offset_ms?: number;
   fixed_by?: string;
+  /** Set aside, and a person has decided that it stays so; when, in ms. */
+  laid_aside?: number;
   seq?: number;
   epoch?: string;
 }

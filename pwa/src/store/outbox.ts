@@ -80,6 +80,14 @@ async function markFixed(tx: Transaction, id: string, by: string): Promise<void>
   if (held?.state === "set_aside") await tx.objectStore("outbox").put({ ...held, fixed_by: by });
 }
 
+/** A person has decided that an entry set aside stays so: it is kept, and no longer asked about. */
+export async function layDown(id: string): Promise<void> {
+  await write(["outbox"], async (tx) => {
+    const held = await tx.objectStore("outbox").index("id").get(id);
+    if (held?.state === "set_aside") await tx.objectStore("outbox").put({ ...held, laid_aside: Date.now() });
+  });
+}
+
 /** Up to `limit` queued entries after `afterSeq` in device order. */
 export async function queuedAfter(afterSeq: number, limit: number): Promise<HeldEntry[]> {
   const range = IDBKeyRange.bound(["queued", afterSeq], ["queued", Infinity], true);
@@ -102,7 +110,7 @@ export async function countHeld(): Promise<Counts> {
   return read(["outbox"], async (tx) => {
     const state = tx.objectStore("outbox").index("state");
     const [entries, first, all] = await Promise.all([state.count(ALL("queued")), state.get(ALL("queued")), state.getAll(ALL("set_aside"))]);
-    const aside = all.filter((held) => !held.fixed_by);
+    const aside = all.filter((held) => !held.fixed_by && !held.laid_aside);
     const asideByJob = aside.reduce((jobs, held) => jobs.set(held.job_id, (jobs.get(held.job_id) ?? 0) + 1), new Map<string, number>());
     return { entries, oldest: first?.saved_at ?? null, setAside: aside.length, asideByJob };
   });

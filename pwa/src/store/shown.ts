@@ -70,6 +70,7 @@ export function asLogged(held: HeldEntry): LoggedEntry {
     state: held.state,
     ...(held.problem && { problem: held.problem }),
     ...(held.fixed_by && { fixedBy: held.fixed_by }),
+    ...(held.laid_aside && { laidAside: true }),
     ...(held.seq !== undefined && { seq: held.seq }),
     ...(isStuck(held.retry_since) && { stuck: true }),
   };

@@ -4,7 +4,7 @@ import { jobLink, parse } from "../../src/screens/route";
 describe("addresses", () => {
   it.each([
     ["", "bikes", "", []], ["#/", "bikes", "", []], ["#/pair/ABC-123", "pair", "", ["ABC-123"]], ["#/bikes/new", "new_bike", "", []],
-    ["#/bikes/7", "bike", "7", []], ["#/bikes/7/edit", "edit_bike", "7", []], ["#/bikes/7/job", "new_job", "7", []], ["#/settings", "settings", "", []],
+    ["#/bikes/7", "bike", "7", []], ["#/bikes/7/edit", "edit_bike", "7", []], ["#/bikes/7/job", "new_job", "7", []], ["#/settings", "settings", "", []], ["#/settings/aside", "settings", "", ["aside"]], ["#/settings/else", "unknown", "", []],
     ["#/look", "look", "", []], ["#/work-out", "work_out", "", []], ["#/work-out/chain", "work_out", "", ["chain"]], ["#/nowhere", "unknown", "", []],
   ])("%s is %s", (hash, name, id, rest) => expect(parse(hash)).toMatchObject({ name, id, rest }));
   it("a job's page with its step and item", () => {

@@ -208,6 +208,28 @@ describe("one entry at fault", () => {
     await vi.waitFor(() => expect(rows.value.find((row) => row.state === "set_aside")?.fixedBy).toBeDefined());
   });
 
+  test("only the same thing puts it right, and what is laid aside for good is no longer counted", async () => {
+    const { job } = await workOffline(service, page, 2);
+    service.judge = () => ({ status: "rejected", problem: { title: "No", errors: [{ pointer: "/data/amount", detail: "No." }] } });
+    await page.book.sendNow();
+    service.judge = () => undefined;
+    const [first, second] = await page.book.asideHeld();
+    page.book.puttingRight.value = first!.entry;
+    await page.book.log(job.id, { kind: "adjustment", stage: "road", data: { adjuster: "front_trim", amount: 1, unit: "step" } });
+    expect(page.book.pending.value).toMatchObject({ setAside: 2 });
+    await page.book.log(job.id, trim(1));
+    await vi.waitFor(() => expect(page.book.pending.value).toMatchObject({ setAside: 1 }));
+    await page.book.layAside(second!.entry.id);
+    expect(page.book.pending.value).toMatchObject({ setAside: 0 });
+    expect(page.book.pending.value.asideByJob.size).toBe(0);
+    const exported = JSON.parse(await (await page.book.exportSetAside()).text());
+    expect(exported).toMatchObject([{ fixed_by: expect.any(String) }, { laid_aside: expect.stringMatching(/^20/) }]);
+    page = await openPage();
+    await page.book.openBook();
+    await vi.waitFor(() => expect(page.book.pending.value).toMatchObject({ setAside: 0 }));
+    expect((await page.book.asideHeld()).map((row) => [!!row.fixedBy, !!row.laidAside])).toEqual([[true, false], [false, true]]);
+  });
+
   test("a conflict is kept and shown", async () => {
     const { job } = await workOffline(service, page, 1);
     await offline(service, page, () => page.book.log(job.id, trim(7)));

@@ -6,7 +6,7 @@ import { entryWords } from "../entry_words";
 import type { EntryOf } from "../../nouns";
 import { correcting } from "../correcting";
 import { AddPhoto, Pictures } from "../photos";
-import { jobLink } from "../route";
+import { ASIDE, jobLink } from "../route";
 import type { Work } from "../work";
 import { onlyAdds } from "./only_adds";
 
@@ -30,7 +30,7 @@ export function WrittenDown({ work }: { work: Work }) {
 }
 
 export function EntryRow({ work, logged, replaced, quiet }: { work: Pick<Work, "cat"> & Partial<Pick<Work, "steps" | "job">>; logged: LoggedEntry; replaced?: string | undefined; quiet?: boolean }) {
-  const { entry, state, problem, fixedBy, stuck } = logged;
+  const { entry, state, problem, fixedBy, laidAside, stuck } = logged;
   const { what, said } = entryWords(work.cat, entry);
   return (
     <li class="li entry">
@@ -38,7 +38,7 @@ export function EntryRow({ work, logged, replaced, quiet }: { work: Pick<Work, "
       <span class="w">
         {replaced ? <s>{what} {said}</s> : <>{what} <b>{said}</b></>}
         <span class="xs"> {entry.stage}, {time(entry.taken_at)}{entry.note ? `, ${entry.note}` : ""}</span>
-        {state === "set_aside" && <span class="s"> Set aside{fixedBy ? " and put right by a newer entry" : ""}: {problem?.detail ?? problem?.title}</span>}
+        {state === "set_aside" && <span class="s"> Set aside{fixedBy ? " and put right by a newer entry" : laidAside ? " for good" : ""}: {problem?.detail ?? problem?.title} {!fixedBy && !laidAside && <a href={`#/settings/${ASIDE}`}>Put it right</a>}</span>}
         {stuck && state !== "confirmed" && state !== "set_aside" && <span class="s"> For more than a day the service has not been able to take it: {problem?.detail ?? problem?.title}</span>}
       </span>
       {!quiet && state !== "confirmed" && state !== "set_aside" && <span class="pencil">pencilled</span>}

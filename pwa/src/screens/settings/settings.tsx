@@ -1,19 +1,27 @@
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { catalogue, choosePerson, offerPersist, otherAnswers, pending, persisted, sendNow, session, signal as reach, unpair, updateReady } from "../../book";
 import { emptyPhone } from "../../store/empty";
 import { PickOne } from "../../look/touch";
 import { Notices, unconfirmed } from "../notices";
 import { Page } from "../page";
 import { fetchPeople, people, whoLogs } from "../people";
-import { go } from "../route";
+import { ASIDE, go } from "../route";
 import { ShopIndex } from "../shop_index";
 import { theme, THEMES, type Theme } from "../theme";
-import { HeldEdits, NotConfirmed, SetAside } from "./waiting";
 import { PairAnother } from "./pair_another";
+import { SetAside } from "./set_aside";
+import { HeldEdits, NotConfirmed } from "./waiting";
 
 /** This phone: who logs on it, what it still holds, how it looks, and what the browser promises to keep. */
-export function Settings() {
+export function Settings({ rest: [at] }: { rest: string[] }) {
   useEffect(() => void fetchPeople(), []);
+  const aside = useRef<HTMLDivElement>(null);
+  const [listed, setListed] = useState(false);
+  useEffect(() => {
+    if (at !== ASIDE || !listed) return;
+    aside.current?.focus({ preventScroll: true });
+    aside.current?.scrollIntoView();
+  }, [at, listed]);
   const s = session.value;
   return (
     <Page title="Settings" aside={s?.deviceName} foot={
@@ -38,8 +46,10 @@ export function Settings() {
       </fieldset>
       <h2>Not yet confirmed</h2>
       <NotConfirmed />
-      <HeldEdits />
-      <SetAside />
+      <div ref={aside} tabIndex={-1}>
+        <HeldEdits />
+        <SetAside onListed={() => setListed(true)} />
+      </div>
       <Storage />
       <Install />
       <PairAnother />

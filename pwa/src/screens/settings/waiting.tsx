@@ -1,9 +1,7 @@
 import { useEffect, useState } from "preact/hooks";
-import { bikeById, catalogue, entriesOf, exportSetAside, held, jobById, jobsUnsent, jobsWaiting, lastProblem, pending, putBike, putJob, puttingRight, withdrawEdit, type HeldEdit } from "../../book";
-import { count, time } from "../../look/number";
-import type { Entry, ProblemBody } from "../../nouns";
+import { bikeById, catalogue, entriesOf, held, jobById, jobsUnsent, jobsWaiting, lastProblem, pending, putBike, putJob, withdrawEdit, type HeldEdit } from "../../book";
+import { count } from "../../look/number";
 import { labelOfField, refusedFacts } from "../bike/typed_facts";
-import { entryWords } from "../entry_words";
 import { EntryRow } from "../job/written";
 import { PhotosWaiting } from "../photos";
 import { jobLink } from "../route";
@@ -40,48 +38,6 @@ function JobWaiting({ id }: { id: string }) {
       {rows.length > MOST && <p class="s">and {rows.length - MOST} more</p>}
     </>
   );
-}
-
-interface Aside { entry: Entry; problem?: ProblemBody; saved_at: string; fixed_by?: string }
-
-/** Entries the service cannot take, with its reason: readable, exportable, put right by a new entry. */
-export function SetAside() {
-  const [rows, setRows] = useState<Aside[]>([]);
-  const n = pending.value.setAside;
-  useEffect(() => {
-    if (!n) return setRows([]);
-    void exportSetAside().then((blob) => blob.text()).then((text) => setRows(JSON.parse(text) as Aside[]));
-  }, [n]);
-  const cat = catalogue.value;
-  if (!n || !cat) return null;
-  return (
-    <>
-      <h2>Set aside</h2>
-      <p class="s">The service could not take these as they are. They stay readable; a new entry puts each right.</p>
-      <ul>
-        {rows.map(({ entry, problem, fixed_by }) => {
-          const { what, said } = entryWords(cat, entry);
-          return (
-            <li class="li" key={entry.id}>
-              <b>{what} {said}</b> <span class="xs">{entry.stage}, {time(entry.taken_at)}</span>
-              <p class="note stop">{problem?.detail ?? problem?.title ?? "No reason was given."}</p>
-              {fixed_by ? <p class="s">Put right by a newer entry.</p> : <p class="s"><a href={jobLink(entry.job_id, "plan")} onClick={() => { puttingRight.value = entry; }}>Go to its job and write it anew</a></p>}
-            </li>
-          );
-        })}
-      </ul>
-      <button type="button" class="mt" onClick={() => void save()}>Export as a file</button>
-    </>
-  );
-}
-
-async function save(): Promise<void> {
-  const url = URL.createObjectURL(await exportSetAside());
-  const link = document.createElement("a");
-  link.href = url;
-  link.download = "roadproof-set-aside.json";
-  link.click();
-  setTimeout(() => URL.revokeObjectURL(url), 60_000);
 }
 
 /** Bikes and jobs changed on two phones at once, or refused: a person decides. */
