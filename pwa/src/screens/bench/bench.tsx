@@ -15,7 +15,6 @@ import { Waiting } from "../missing";
 import { NoteSheet, ShiftSheet } from "../job/sheets";
 import { Arrived } from "./arrived";
 import { Beside } from "./beside";
-import { BenchTurns } from "./adjusters";
 import { Cautions } from "./cautions";
 import type { HangerProps } from "./hanger";
 import { BenchLine } from "./line";
@@ -119,7 +118,7 @@ function StepPage({ work, at, item, gear, kept, setKept }: StepProps) {
           <ul class="qs">{at.also.map(row)}{torque(at.alsoFasteners)}</ul>
         </>
       )}
-      {!item && <BenchTurns work={work} step={step} />}
+      {!item && later && <later.BenchTurns work={work} step={step} />}
       {!item && <Beside work={work} step={step} />}
       {!item && <WorkItOut work={work} step={step} />}
     </Page>

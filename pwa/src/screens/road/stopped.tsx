@@ -20,7 +20,7 @@ import { WhoLogs } from "../job/who_logs";
 import { useLater } from "../later";
 import { RIDE_ENDED, sinceTheStand, turnedInAll } from "./ridden";
 import { LastTurned } from "./last_turned";
-import { NoiseNote, noiseData, noNoise, type Noise } from "./noise";
+import { noiseData, noNoise, type Noise } from "./noise";
 import { kmFault, parseKm } from "../kilometres";
 import { jobLink } from "../route";
 
@@ -66,6 +66,7 @@ export function Stopped({ work, ride }: { work: Work; ride: Ride }) {
 
   const { rings, cogs } = work.bike.drivetrain;
   const photos = photosBegun(ride.openedAt);
+  const later = useLater(() => import("../beside"));
   const once = useOnce();
   const write = () => once(async () => {
     const kmWrong = kmFault(draft.km);
@@ -145,7 +146,7 @@ export function Stopped({ work, ride }: { work: Work; ride: Ride }) {
       <h2>Because it</h2>
       <PickOne label="Because it" cls="c2" leaf="wrap" loose value={draft.because} onPick={(because) => set({ because })} choices={onBike(work.cat.symptoms, work.facts).filter((s) => s.outcomes?.length)} />
 
-      <NoiseNote work={work} noise={draft.noise} gear={gearOf(draft)} onNoise={(noise) => set({ noise })} />
+      {later && <later.NoiseNote work={work} noise={draft.noise} gear={gearOf(draft)} onNoise={(noise) => set({ noise })} />}
       {ride.marks.length > 0 && (
         <>
           <h2>When it was</h2>

@@ -1,16 +1,8 @@
 import { PickOne, PickSome } from "../../look/touch";
-import type { EntryData, Gear } from "../../nouns";
+import type { Gear } from "../../nouns";
 import { useLater } from "../later";
 import type { Work } from "../work";
-
-export interface Noise { sound: string | null; when: string[]; count: number | null }
-
-export const noNoise = (): Noise => ({ sound: null, when: [], count: null });
-
-export function noiseData(n: Noise): EntryData["noise"] | null {
-  if (!n.sound) return null;
-  return { sound: n.sound, when: n.when, ...(n.count === null ? {} : { count_in_ten_turns: n.count }) };
-}
+import { noNoise, type Noise } from "./noise";
 
 /** A noise: what it is, when, and how often in ten pedal turns, against the parts that turn at that rate. */
 export function NoiseNote({ work, noise, gear, onNoise }: { work: Work; noise: Noise; gear: Gear | null; onNoise: (n: Noise) => void }) {
