@@ -48,7 +48,7 @@ def open_points(
     told all the same."""
     asked = {one.what: one for one in _steps(list(steps), standing, list(parts), known)}
     asked |= {one.what: one for one in _unchecked(standing, of, known)}
-    return [*_values(document), *_torques(document), *_felt(document), *asked.values()]
+    return [*_torques(document), *_values(document), *_felt(document), *asked.values()]
 
 
 def _values(document: Mapping[str, Any]) -> Iterator[Open]:

@@ -25,7 +25,7 @@ export interface OpenPoint {
 
 export function openPoints(work: Work, out: GoingOut): OpenPoint[] {
   const asked = new Map([...work.steps.flatMap((s) => ofStep(work, s)), ...uncheckedRides(work)].map((p) => [p.key, p]));
-  return [...values(work, out), ...torques(work, out), ...felt(work), ...asked.values()];
+  return [...torques(work, out), ...values(work, out), ...felt(work), ...asked.values()];
 }
 
 function values(work: Work, { values, pairs }: GoingOut): OpenPoint[] {
