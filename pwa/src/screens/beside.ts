@@ -2,6 +2,7 @@
 export { BenchTurns } from "./bench/adjusters";
 export { TenMinutes } from "./bench/ten_minutes";
 export { TorqueDock } from "./bench/torque_dock";
+export { beginToFind, endToFind, moreWords } from "./find";
 export { BikeQr } from "./bike/qr";
 export { NoteSheet } from "./job/note";
 export { NoiseNote } from "./road/noise_note";

@@ -1,4 +1,4 @@
-import { useState } from "preact/hooks";
+import { useEffect, useState } from "preact/hooks";
 import { bikes, jobs, jobsOf, ride, unsentOf } from "../book";
 import { count, date } from "../look/number";
 import { PlanRule } from "../look/plan_rule";
@@ -6,6 +6,7 @@ import { PickOne } from "../look/touch";
 import { Verdict } from "../look/verdict";
 import type { Bike, Job } from "../nouns";
 import { drivetrainWords, matches } from "./bike/facts";
+import { lookedFor } from "./fold";
 import { goingOut } from "./going_out";
 import { late } from "./late";
 import { useNear } from "./near";
@@ -37,7 +38,16 @@ export function Bikes() {
   const heldUp = open.filter((row) => row.job!.missing_parts?.length);
   // A word typed looks through all bikes, whatever the leaf says.
   const from = query.trim() ? all : filter === "open" ? open : filter === "held" ? heldUp : all;
-  const found = from.filter((row) => matches(row.bike, query));
+  const [finding, setFinding] = useState<typeof import("./beside") | null>(null);
+  const begin = () => void import("./beside").then((it) => {
+    if (finding) return;
+    it.beginToFind();
+    setFinding(it);
+  }, () => undefined);
+  useEffect(() => () => finding?.endToFind(), [finding]);
+  const words = lookedFor(query);
+  const more = words.length ? finding?.moreWords.value : undefined;
+  const found = words.length ? from.filter((row) => matches(row.bike, words, more?.get(row.bike.id))) : from;
 
   if (scanning) return <Scan onClose={() => setScanning(false)} />;
   return (
@@ -47,7 +57,7 @@ export function Bikes() {
           { id: "open", label: `Open ${open.length}` }, { id: "held", label: `Held ${heldUp.length}` }, { id: "all", label: `All ${all.length}` },
         ]} />
         <div class="row">
-          <input class="fld big" type="search" placeholder="Label, frame, serial" aria-label="Find a bike by any word" value={query}
+          <input class="fld big" type="search" placeholder="Any word of it" aria-label="Find a bike by any word" value={query} onFocus={begin}
             onInput={(e) => { setQuery(e.currentTarget.value); setShown(PAGE); }} />
           {canScan && <button type="button" class="big" onClick={() => setScanning(true)}>Scan</button>}
           <a class="b big go" href="#/bikes/new">New bike</a>
@@ -72,7 +82,7 @@ function Riding() {
 }
 
 function Empty({ filter, query, all }: { filter: Filter; query: string; all: number }) {
-  if (query) return <p class="note mt3"><b>No bike has “{query}” on it.</b> Try one word of its label, its frame number, or add it as a new bike.</p>;
+  if (query) return <p class="note mt3"><b>No bike is found by “{query}”.</b> Try one word of its label, its frame number or a remark, or add it as a new bike.</p>;
   if (!all) return <p class="note mt3"><b>No bikes yet.</b> Add the first one: its drivetrain, brakes and tyres, then the job.</p>;
   if (filter === "held") return <p class="note mt3">Nothing is held up by a missing part.</p>;
   return <p class="note mt3"><b>No open job.</b> Find a bike by any word and start one, or add a new bike.</p>;

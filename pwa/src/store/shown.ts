@@ -17,6 +17,9 @@ export const underWay: Signal<ReadonlySet<string>> = signal(new Set());
 /** Says that the database has changed: the entries of these jobs alone, or anything. */
 export type Changed = (jobIds?: Iterable<string>) => void;
 
+/** Told of entries that have changed, of these jobs or of any: by whoever keeps something of all jobs. */
+export const heard: { by?: (jobIds: Iterable<string> | null) => void } = {};
+
 interface Shown {
   rows: Signal<LoggedEntry[]>;
   view: ReadonlySignal<LoggedEntry[]>;
@@ -85,6 +88,7 @@ export function inOrder(rows: LoggedEntry[]): LoggedEntry[] {
 
 /** Shows an entry at once that has just been written. */
 export function show(held: HeldEntry): void {
+  heard.by?.([held.job_id]);
   const job = shown.get(held.job_id);
   const rows = job?.rows.value ?? NOT_READ;
   // What is not yet read will be read with it.
@@ -97,6 +101,7 @@ export function show(held: HeldEntry): void {
 }
 
 /** Reads again what the screens have asked for: of these jobs, or of all. */
-export async function reloadEntries(jobIds: Iterable<string> = shown.keys()): Promise<void> {
-  await Promise.all([...jobIds].map((id) => shown.has(id) && load(id, shown.get(id)!.rows)));
+export async function reloadEntries(jobIds?: Iterable<string>): Promise<void> {
+  heard.by?.(jobIds ?? null);
+  await Promise.all([...(jobIds ?? shown.keys())].map((id) => shown.has(id) && load(id, shown.get(id)!.rows)));
 }

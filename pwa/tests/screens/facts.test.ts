@@ -3,6 +3,7 @@ import type { Bike } from "../../src/nouns";
 import { drivetrainWords, matches } from "../../src/screens/bike/facts";
 import { COGS, familiesOf, RINGS } from "../../src/screens/bike/presets";
 import { bikeOf, sameTeeth, teethOf, textsOf, wrongFacts } from "../../src/screens/bike/typed_facts";
+import { lookedFor } from "../../src/screens/fold";
 import { settle } from "../../src/screens/since_last";
 
 const bike = (label: string, rings: number[], more: Partial<Bike> = {}): Bike => ({
@@ -55,8 +56,8 @@ describe("facts as they are typed", () => {
 
 describe("finding a bike by any word", () => {
   const b = bike("Grey all-road 54", [46, 33]);
-  it.each(["grey", "54 ROAD", "f-20417", "rd 88", "electronic 12-speed", "46/33", "disc"])("%s", (query) => expect(matches(b, query)).toBe(true));
-  it("every word must be there", () => expect(matches(b, "grey cable")).toBe(false));
+  it.each(["grey", "54 ROAD", "f-20417", "rd 88", "electronic 12-speed", "46/33", "disc"])("%s", (query) => expect(matches(b, lookedFor(query))).toBe(true));
+  it("every word must be there", () => expect(matches(b, lookedFor("grey cable"))).toBe(false));
 });
 
 it("a drivetrain in words", () => expect(drivetrainWords(bike("x", [33, 46]).drivetrain)).toBe("46/33 × 10–36, 12-speed, electronic"));

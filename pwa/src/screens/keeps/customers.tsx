@@ -7,7 +7,8 @@ import { LIMITS } from "../../limits";
 import { count } from "../../look/number";
 import { Leaf } from "../../look/touch";
 import type { Bike } from "../../nouns";
-import { drivetrainWords } from "../bike/facts";
+import { drivetrainWords, matches } from "../bike/facts";
+import { fold, holds, lookedFor } from "../fold";
 import { notSaved } from "../once";
 import { go } from "../route";
 import { Field } from "../field";
@@ -37,8 +38,8 @@ export function Customers({ rest: [id] }: { rest: string[] }) {
 
 function List({ all, at, find, setFind }: { all: Customer[]; at: string | undefined; find: string; setFind: (words: string) => void }) {
   if (!all.length) return <p class="note mt">No customer yet. A bike can do without one.</p>;
-  const words = find.toLowerCase().split(/\s+/).filter(Boolean);
-  const shown = all.filter((c) => words.every((w) => `${c.name} ${c.contact ?? ""} ${bikesOf(c.id).map((b) => b.label).join(" ")}`.toLowerCase().includes(w)));
+  const words = lookedFor(find);
+  const shown = all.filter((c) => holds(fold(`${c.name} ${c.contact ?? ""} ${bikesOf(c.id).map((b) => b.label).join(" ")}`), words));
   return (
     <>
       <label class="sr" for="find-customer">Find a customer</label>
@@ -96,8 +97,8 @@ function TheirBikes({ id }: { id: string }) {
   const [find, setFind] = useState("");
   const [problem, setProblem] = useState<string | null>(null);
   const own = bikesOf(id);
-  const words = find.toLowerCase().split(/\s+/).filter(Boolean);
-  const others = words.length ? bikes.value.filter((b) => b.customer_id !== id && words.every((w) => `${b.label} ${b.frame_number ?? ""}`.toLowerCase().includes(w))).slice(0, 6) : [];
+  const words = lookedFor(find);
+  const others = words.length ? bikes.value.filter((b) => b.customer_id !== id && matches(b, words)).slice(0, 6) : [];
   const give = (bike: Bike, to: string | undefined) => {
     const { seq: _seq, family: _family, updated_at: _at, customer_id: _before, ...body } = bike;
     putBike({ ...body, ...(to && { customer_id: to }) }).then(() => setProblem(null), (error: unknown) => setProblem(notSaved(error)));
