@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator
 from playwright.sync_api import expect
 
 from tests.browser.mechanic import Mechanic
-from tests.browser.phone import Phone
+from tests.browser.phone import Phone, go
 from tests.browser.photo_states import photo_states
 from tests.browser.workshop_book import WorkshopBook, keep_some
 
@@ -32,7 +32,7 @@ class EveryScreen:
 
     def go(self, where: str) -> None:
         """To an address inside the app, without loading it anew."""
-        self.page.evaluate("(where) => { location.hash = where; }", where)
+        go(self.page, where)
         self.settled()
 
     def job(self, job: str, *rest: str) -> None:

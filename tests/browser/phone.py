@@ -45,6 +45,11 @@ DRIVETRAIN = {
 }
 
 
+def go(page: Page, where: str) -> None:
+    """To another screen of the open app, as `#/settings`, without loading it anew."""
+    page.evaluate("(where) => { location.hash = where; }", where)
+
+
 class Phone:
     """One tab of a paired or unpaired phone."""
 
@@ -96,8 +101,7 @@ class Phone:
         return self
 
     def go(self, where: str) -> None:
-        """To another screen of the open app, as `#/settings`."""
-        self.page.evaluate("(where) => { location.hash = where; }", where)
+        go(self.page, where)
 
     def reload(self) -> None:
         self.page.reload()

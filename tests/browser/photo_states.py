@@ -8,7 +8,7 @@ from collections.abc import Callable, Iterator
 from playwright.sync_api import Page, expect
 
 from tests.browser.mechanic import Mechanic
-from tests.browser.phone import Phone
+from tests.browser.phone import Phone, go
 from tests.browser.photos import taken
 
 
@@ -49,7 +49,7 @@ def photo_states(phone: Phone, job: str, go: Callable[..., None]) -> Iterator[tu
 
 
 def go_to_settings(page: Page) -> None:
-    page.evaluate("() => { location.hash = '#/settings'; }")
+    go(page, "#/settings")
 
 
 def give(page: Page, data: bytes) -> None:

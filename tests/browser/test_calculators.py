@@ -9,7 +9,7 @@ import pytest
 from playwright.sync_api import Locator, expect
 
 from tests.browser.mechanic import Mechanic
-from tests.browser.phone import Phone
+from tests.browser.phone import Phone, go
 from tests.browser.served import Served
 from tests.browser.workshop_book import DOUBLE, WorkshopBook
 
@@ -129,7 +129,7 @@ def test_a_torque_through_an_adapter(phone: Phone, hand: Calculator, served: Ser
 def test_a_tapped_noise(phone: Phone, hand: Calculator, served: Served, job: str) -> None:
     """Taps twice for each turn of the crank, at steady moments: both pedals, not the crank."""
     page = phone.page
-    page.evaluate("(where) => { location.hash = where; }", f"#/jobs/{job}/work-out/noise")
+    go(page, f"#/jobs/{job}/work-out/noise")
     hand.tap("tap along")
     expect(page.get_by_text("never tap while riding")).to_be_visible()
     hand.judged_in((46, 17))
@@ -214,7 +214,7 @@ def windows(counted: dict[int, tuple[int, int]]) -> list[dict]:
 
 def test_a_gauge_that_types_like_a_keyboard_loses_no_digit(phone: Phone, hand: Calculator, job: str) -> None:
     page = phone.page
-    page.evaluate("(where) => { location.hash = where; }", f"#/jobs/{job}/bench/hanger/hanger_deviation")
+    go(page, f"#/jobs/{job}/bench/hanger/hanger_deviation")
     page.get_by_role("button", name="at 12").wait_for()
     for gap in ("10.25", "9.305", "7.55", "8.705"):
         page.keyboard.type(gap)

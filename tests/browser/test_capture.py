@@ -26,8 +26,8 @@ def shop(
     return phone, mechanic, book
 
 
-def go(phone: Phone, *where: str) -> None:
-    phone.page.evaluate("(where) => { location.hash = where; }", "/".join(("#/jobs", *where)))
+def to_job(phone: Phone, *where: str) -> None:
+    phone.go("/".join(("#/jobs", *where)))
 
 
 def added(phone: Phone, job: str, kind: str, before: int) -> list[dict]:
@@ -39,7 +39,7 @@ def test_a_gauge_that_types_fills_line_after_line(shop: tuple[Phone, Mechanic, W
     """Figures, a comma for the point, a minus, what is no figure, and Enter, without a pause."""
     phone, _, _book = shop
     job, page = phone.new_job(), phone.page
-    go(phone, job, "bench", "front_cage", "cage_height_gap")
+    to_job(phone, job, "bench", "front_cage", "cage_height_gap")
     page.locator(".now", has_text="Cage height").wait_for()
     page.keyboard.type("x1,4mm\n-0.2 \n")
     phone.wait_entries(job, 2)
@@ -48,7 +48,7 @@ def test_a_gauge_that_types_fills_line_after_line(shop: tuple[Phone, Mechanic, W
     # A value that stands there from before gives way to the first figure, a point or a minus alike.
     for typed, value in ((".5\n", 0.5), ("-,35\n", -0.35), ("+1.05\n", 1.05)):
         before = len(phone.entries(job))
-        go(phone, job, "bench", "front_cage", "cage_alignment")
+        to_job(phone, job, "bench", "front_cage", "cage_alignment")
         page.locator(".now", has_text="Cage alignment").wait_for()
         page.keyboard.type(typed)
         phone.wait_entries(job, before + 1)
@@ -61,7 +61,7 @@ def test_a_refused_value_is_typed_anew_and_what_followed_it_is_not_kept(
 ) -> None:
     phone, _, _book = shop
     job, page = phone.new_job(), phone.page
-    go(phone, job, "bench", "front_cage", "cage_height_gap")
+    to_job(phone, job, "bench", "front_cage", "cage_height_gap")
     page.locator(".now", has_text="Cage height").wait_for()
     page.keyboard.type("888\n")
     expect(page.get_by_role("alert")).to_contain_text("is the point in its place?")
@@ -73,7 +73,7 @@ def test_a_refused_value_is_typed_anew_and_what_followed_it_is_not_kept(
 def test_the_hanger_is_typed_place_after_place(shop: tuple[Phone, Mechanic, WorkshopBook]) -> None:
     phone, _, _book = shop
     job, page = phone.new_job(), phone.page
-    go(phone, job, "bench", "hanger", "hanger_deviation")
+    to_job(phone, job, "bench", "hanger", "hanger_deviation")
     page.get_by_role("group", name="Gap from rim to tip").wait_for()
     page.keyboard.type("10.2\n9,3\n7.5\n8.7\n")
     expect(page.get_by_role("button", name=re.compile(r"^Keep 2\.8 mm"))).to_be_focused()
@@ -85,7 +85,7 @@ def test_the_hanger_is_typed_place_after_place(shop: tuple[Phone, Mechanic, Work
 
 def test_figures_of_a_calculator_are_typed_one_after_the_other(shop: tuple[Phone, Mechanic, WorkshopBook]) -> None:
     phone, _, book = shop
-    go(phone, book.build, "work-out", "cage", "front_cage")
+    to_job(phone, book.build, "work-out", "cage", "front_cage")
     phone.page.locator(".now", has_text="Gap at the front").wait_for()
     phone.page.keyboard.type("1.9\n1,2\n60\n")
     expect(phone.page.get_by_role("button", name="Keep +0.7 mm")).to_be_visible()
@@ -99,7 +99,7 @@ def test_the_makers_figure_and_the_wrench_stand_ready_next_time(shop: tuple[Phon
     ids = ["0192f0aa-0000-7000-8000-000000000001", "0192f0aa-0000-7000-8000-000000000002"]
     book.call("PUT", "/gauges", {"gauges": [{"id": id, **one} for id, one in zip(ids, (gauge, far), strict=True)]})
     job, page = phone.new_job(), phone.page
-    go(phone, job, "bench", "cockpit", "stem_steerer")
+    to_job(phone, job, "bench", "cockpit", "stem_steerer")
     mechanic.tap("Click wrench 2 to 14")
     page.keyboard.type("4")
     expect(page.locator(".now")).to_contain_text("outside")
@@ -111,7 +111,7 @@ def test_the_makers_figure_and_the_wrench_stand_ready_next_time(shop: tuple[Phon
     [entry] = added(phone, job, "torque", 0)
     assert (entry["data"]["applied"], entry["data"]["target"], entry["gauge_id"]) == (4, 4, ids[0])
     phone.reload()
-    go(phone, job, "bench", "cockpit", "stem_steerer")
+    to_job(phone, job, "bench", "cockpit", "stem_steerer")
     expect(page.locator(".now")).to_contain_text("target 4, the maker's")
     expect(page.get_by_role("button", name="Click wrench 2 to 14")).to_have_attribute("aria-pressed", "true")
     expect(page.get_by_text("The maker's figure always comes first")).to_be_visible()
@@ -124,9 +124,9 @@ def test_who_logs_is_one_tap_on_every_page_of_a_job(shop: tuple[Phone, Mechanic,
     job, page = phone.new_job(), phone.page
     for place in ("bench/front_cage", "bench/front_cage/cage_height_gap", "bench/cockpit/stem_steerer", "plan", "road",
                   "bench/rear_position/shifts", "bench/front_cage/note", "handover", "work-out"):  # fmt: skip
-        go(phone, job, place)
+        to_job(phone, job, place)
         expect(page.get_by_role("group", name="Who logs")).to_be_visible()
-    go(phone, job, "bench/front_cage/cage_height_gap")
+    to_job(phone, job, "bench/front_cage/cage_height_gap")
     mechanic.taps = 0
     mechanic.tap("M. Tarn")
     assert mechanic.taps == 1
@@ -135,14 +135,14 @@ def test_who_logs_is_one_tap_on_every_page_of_a_job(shop: tuple[Phone, Mechanic,
     phone.wait_entries(job, 1)
     assert phone.entries(job)[0]["entry"]["by"] == book.mechanic
     phone.reload()
-    go(phone, job, "bench/front_cage")
+    to_job(phone, job, "bench/front_cage")
     expect(page.get_by_role("button", name="M. Tarn")).to_have_attribute("aria-pressed", "true")
 
 
 def test_on_arrival_the_last_visit_stands_beside_what_is_found(shop: tuple[Phone, Mechanic, WorkshopBook]) -> None:
     phone, mechanic, book = shop
     page, job = phone.page, book.comeback
-    go(phone, job, "bench", "arrival")
+    to_job(phone, job, "bench", "arrival")
     expect(page.get_by_role("heading", name="Ten minutes left?")).to_be_visible()
     expect(page.get_by_text("at the last visit").first).to_be_visible()
     before = len(phone.entries(job))
@@ -177,7 +177,7 @@ def test_a_ride_keeps_the_screen_on_and_asks_for_little(new_phone: Callable[[], 
     phone.open().offline_ready().pair(served.pairing_code())
     job, page = phone.new_job(), phone.page
     phone.wait_sent()
-    go(phone, job, "road")
+    to_job(phone, job, "road")
     Mechanic(page).start_ride()
     assert page.evaluate("() => window.locks.held") == 1
     page.evaluate("() => document.dispatchEvent(new Event('visibilitychange'))")
@@ -190,7 +190,7 @@ def test_a_ride_keeps_the_screen_on_and_asks_for_little(new_phone: Callable[[], 
     # A round asks for news before and after it sends.
     assert len([url for url in asked if "/changes" in url]) <= 2 * 11, "at most one round a minute"
     assert page.evaluate("() => window.ticking") == 0
-    go(phone, job, "bench")
+    to_job(phone, job, "bench")
     phone.until("() => window.locks.held <= 1")
 
 
@@ -198,7 +198,7 @@ def test_the_end_of_a_ride_says_what_it_changed_and_what_is_open(shop: tuple[Pho
     """One step of 0.2 mm inboard, two shifts, and no word of what the step did."""
     phone, mechanic, book = shop
     page, job = phone.page, book.build
-    go(phone, job, "road")
+    to_job(phone, job, "road")
     mechanic.start_ride()
     mechanic.tap(page.get_by_role("group", name="Rear fine position").get_by_role("button").nth(1))
     mechanic.judged_in((33, 28))
@@ -240,10 +240,10 @@ def test_a_bikes_code_is_shown_and_scanned(
     page, mechanic = phone.page, Mechanic(phone.page)
     mechanic.pair_by_link(served.url, served.pairing_code())
     phone.wait_sent()
-    page.evaluate("(id) => { location.hash = `#/bikes/${id}`; }", book.tourer)
+    phone.go(f"#/bikes/{book.tourer}")
     mechanic.tap("QR code of this bike")
     expect(page.get_by_role("img", name="QR code of Blue tourer 58")).to_be_visible()
-    page.evaluate("() => { location.hash = '#/'; }")
+    phone.go("#/")
     mechanic.tap("Scan")
     page.evaluate("(seen) => { window.seen = seen; }", "https://elsewhere.example/menu")
     expect(page.get_by_text("This is not the code of a bike in this book.")).to_be_visible()
@@ -254,14 +254,14 @@ def test_a_bikes_code_is_shown_and_scanned(
 
 def test_without_a_reader_of_codes_there_is_no_button(shop: tuple[Phone, Mechanic, WorkshopBook]) -> None:
     phone, _, _book = shop
-    phone.page.evaluate("() => { location.hash = '#/'; }")
+    phone.go("#/")
     reads = phone.page.evaluate("() => 'BarcodeDetector' in window")
     expect(phone.page.get_by_role("button", name="Scan")).to_have_count(1 if reads else 0)
 
 
 def test_kilometres_that_are_no_number_are_said_and_stay(shop: tuple[Phone, Mechanic, WorkshopBook]) -> None:
     phone, mechanic, book = shop
-    go(phone, book.build, "road")
+    to_job(phone, book.build, "road")
     mechanic.start_ride()
     counter = phone.page.get_by_label("Kilometres on the counter here")
     counter.fill("12km")

@@ -22,7 +22,7 @@ from tests.browser.colour_sight import (
     seen,
     told_by_colour_alone,
 )
-from tests.browser.phone import Phone
+from tests.browser.phone import Phone, go
 from tests.browser.served import ROOT, Served
 from tests.browser.workshop_book import WorkshopBook
 
@@ -179,7 +179,7 @@ def test_charts_and_verdicts_of_the_screens(page: Page, served: Served, book: Wo
     phone.until("(bike) => window.book.bikes.value.some((one) => one.id === bike)", book.returned)
     found, kinds = [], set()
     for where, there in screens(book).items():
-        page.evaluate("(where) => { location.hash = where; }", where)
+        go(page, where)
         page.locator(there).first.wait_for()
         if where.endswith("/review"):
             page.get_by_role("button", name="No guess").click()

@@ -5,17 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import pytest
-from playwright.sync_api import Locator, Page, expect
+from playwright.sync_api import Locator, expect
 
 from service.ids import new_id
 from tests.browser.mechanic import Mechanic
-from tests.browser.phone import DRIVETRAIN, Phone
+from tests.browser.phone import DRIVETRAIN, Phone, go
 from tests.browser.served import Served
 from tests.browser.workshop_book import WorkshopBook
-
-
-def go(page: Page, where: str) -> None:
-    page.evaluate("(where) => { location.hash = where; }", where)
 
 
 def expect_wrong(field: Locator, words: str) -> None:

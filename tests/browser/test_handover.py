@@ -9,7 +9,7 @@ from playwright.sync_api import Page, expect
 
 from service.ids import new_id
 from tests.browser.mechanic import Mechanic
-from tests.browser.phone import Phone
+from tests.browser.phone import Phone, go
 from tests.browser.workshop_book import WorkshopBook
 
 HAND_OVER = re.compile("^Hand over")
@@ -28,7 +28,7 @@ def page(book: WorkshopBook, phone: Phone) -> Page:
     book.send()
     phone.call("sendNow")
     phone.until("(job) => !!window.book.jobs.value.find((one) => one.id === job)", book.build)
-    phone.page.evaluate("(where) => { location.hash = where; }", f"#/jobs/{book.build}/handover")
+    phone.go(f"#/jobs/{book.build}/handover")
     return phone.page
 
 
@@ -100,7 +100,7 @@ def test_what_is_written_after_a_handover_is_said_to_be_late(page: Page, book: W
     expect(page.get_by_text("signed and genuine")).to_be_visible()
     phone.wait_sent()
     for where in ("bench", "plan", "bench/front_cage/note"):
-        page.evaluate("(where) => { location.hash = where; }", f"#/jobs/{book.build}/{where}")
+        go(page, f"#/jobs/{book.build}/{where}")
         expect(page.get_by_text("This job is handed over.")).to_be_visible()
         expect(page.get_by_text("only an amendment, on Handover, takes it in")).to_be_visible()
     page.get_by_role("link", name="Begin a new job").click()

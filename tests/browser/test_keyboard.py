@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from playwright.sync_api import Page, expect
 
-from tests.browser.phone import Phone
+from tests.browser.phone import Phone, go
 
 IN_FOCUS = """() => {
   const el = document.activeElement;
@@ -61,7 +61,7 @@ def test_an_opened_screen_begins_at_its_title(phone: Phone) -> None:
     """What a screen reader says first; the window's title says the same."""
     job, page = phone.new_job(), phone.page
     for where in (f"#/jobs/{job}/road", "#/settings", f"#/jobs/{job}/plan", "#/"):
-        page.evaluate("(where) => { location.hash = where; }", where)
+        go(page, where)
         # A screen whose code comes late says that it opens, under a title of its own.
         phone.until("() => document.activeElement.tagName === 'H1' && !document.body.innerText.includes('Opening ')")
         assert page.title() == f"{page.locator('h1').first.text_content()} · Roadproof"

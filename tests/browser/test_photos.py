@@ -60,10 +60,6 @@ def wait_begun(phone: Phone, count: int) -> None:
     phone.until(BEGUN, count)
 
 
-def go(phone: Phone, where: str) -> None:
-    phone.page.evaluate("(where) => { location.hash = where; }", where)
-
-
 def choose(phone: Phone, button: str | Locator, data: bytes, how: str = "Take a photo") -> None:
     """Two taps: a photo, and taken or chosen."""
     hand = Mechanic(phone.page)
@@ -75,7 +71,7 @@ def choose(phone: Phone, button: str | Locator, data: bytes, how: str = "Take a 
 
 def read_with_photo(phone: Phone, job: str, data: bytes, value: str = "1.4") -> None:
     """A value on Bench with a photo of it."""
-    go(phone, f"#/jobs/{job}/bench/front_cage/cage_height_gap")
+    phone.go(f"#/jobs/{job}/bench/front_cage/cage_height_gap")
     phone.page.locator(".now").wait_for()
     choose(phone, phone.page.locator(".now").get_by_role("button", name="Photo"), data)
     phone.page.locator(".now").get_by_role("button", name="1 photo").wait_for()
@@ -122,10 +118,10 @@ def test_a_photo_is_small_tells_nothing_but_its_pixels_and_is_kept_offline(phone
     assert len(row["bytes"]) < 400_000 < 1024 * 1024
     phone.reload()
     assert held(phone) == [row]
-    go(phone, f"#/jobs/{job}/plan")
+    phone.go(f"#/jobs/{job}/plan")
     expect(phone.page.get_by_role("img", name=re.compile("^Photo of Cage height"))).to_be_visible()
     expect(phone.page.get_by_text("not sent yet")).to_be_visible()
-    go(phone, "#/settings")
+    phone.go("#/settings")
     expect(phone.page.get_by_text("1 photo waits to be sent.")).to_be_visible()
     assert phone.signal("pending")["count"] == 1, "photos are counted apart"
 
@@ -154,7 +150,7 @@ def test_what_is_measured_goes_first_even_while_a_photo_hangs(
 
     second = new_phone().open().offline_ready().pair(served.pairing_code())
     second.call("sendNow")
-    go(second, f"#/jobs/{job}/plan")
+    second.go(f"#/jobs/{job}/plan")
     seen = second.page.get_by_role("img", name=re.compile("^Photo of Cage height"))
     expect(seen).to_be_visible()
     assert seen.evaluate("(img) => [img.naturalWidth, img.naturalHeight]") == [800, 600]
@@ -174,14 +170,14 @@ def test_a_second_phone_says_what_it_lacks(
     second = new_phone().open().offline_ready().pair(served.pairing_code())
     second.call("sendNow")
     second.wait_entries(job, 1)
-    go(second, f"#/jobs/{job}/plan")
+    second.go(f"#/jobs/{job}/plan")
     expect(second.page.get_by_text("the phone that took it has not sent it yet")).to_be_visible()
     phone.context.unroute("**/api/v1/photos/*")
     phone.call("sendNow")
     wait_held(phone, "sent")
     second.context.set_offline(True)
     second.reload()
-    go(second, f"#/jobs/{job}/plan")
+    second.go(f"#/jobs/{job}/plan")
     expect(second.page.get_by_text("it is shown when there is a signal")).to_be_visible()
     second.context.set_offline(False)
     second.call("sendNow")
@@ -208,7 +204,7 @@ def test_a_page_killed_while_a_photo_is_sent(phone: Phone, job: str, served: Ser
 
 def test_a_photo_of_what_is_written_down_already(phone: Phone, job: str, served: Served) -> None:
     """A check, and a reading of before: written anew with its photo, of the same moment."""
-    go(phone, f"#/jobs/{job}/bench/stop_ride")
+    phone.go(f"#/jobs/{job}/bench/stop_ride")
     check = phone.page.get_by_role("listitem").filter(has_text="Right side on the right, both tight").first
     check.get_by_role("button", name="passed").click()
     button = check.get_by_role("button", name=re.compile("^Photo of"))
@@ -220,7 +216,7 @@ def test_a_photo_of_what_is_written_down_already(phone: Phone, job: str, served:
     same = ("kind", "stage", "taken_at", "data", "by")
     assert [second["entry"][name] for name in same] == [first["entry"][name] for name in same]
     # Another one goes beside the first.
-    go(phone, f"#/jobs/{job}/plan")
+    phone.go(f"#/jobs/{job}/plan")
     row = phone.page.get_by_role("listitem").filter(has=phone.page.get_by_role("img")).first
     # A photo takes nothing back: the check stands once.
     expect(phone.page.locator("li.entry")).to_have_count(1)
@@ -237,18 +233,18 @@ def test_a_photo_of_what_is_written_down_already(phone: Phone, job: str, served:
 
 def test_on_the_road_at_a_fastener_and_with_words(phone: Phone, job: str) -> None:
     hand, page = Mechanic(phone.page), phone.page
-    go(phone, f"#/jobs/{job}/bench/cockpit/stem_steerer")
+    phone.go(f"#/jobs/{job}/bench/cockpit/stem_steerer")
     choose(phone, page.locator(".now").get_by_role("button", name="Photo"), taken(400, 300, seed=1))
     page.locator(".now").get_by_role("button", name="1 photo").wait_for()
     hand.tap(page.locator(".pad").get_by_role("button", name="Keep", exact=True))
     phone.wait_entries(job, 1)
-    go(phone, f"#/jobs/{job}/plan")
+    phone.go(f"#/jobs/{job}/plan")
     page.get_by_label("A remark, or work").fill("Scratch on the left seat stay, as it came")
     choose(phone, page.get_by_role("button", name="Photo", exact=True), taken(400, 300, seed=2))
     page.get_by_role("button", name="1 photo").wait_for()
     hand.tap("Advised, not wanted")
     phone.wait_entries(job, 2)
-    go(phone, f"#/jobs/{job}/road")
+    phone.go(f"#/jobs/{job}/road")
     hand.start_ride()
     choose(phone, page.get_by_role("button", name="Photo", exact=True), taken(400, 300, seed=3))
     page.get_by_role("button", name="1 photo").wait_for()
@@ -263,37 +259,37 @@ def test_words_and_photo_begun_stay_until_they_are_kept_or_left_out(phone: Phone
     hand, page = Mechanic(phone.page), phone.page
     phone.context.set_offline(True)
     words = page.get_by_label("A remark, or work")
-    go(phone, f"#/jobs/{job}/plan")
+    phone.go(f"#/jobs/{job}/plan")
     words.fill("Scratch on the left seat stay")
     choose(phone, page.get_by_role("button", name="Photo", exact=True), taken(400, 300, seed=2))
     page.get_by_role("button", name="1 photo").wait_for()
-    go(phone, f"#/jobs/{job}/bench/front_cage/cage_height_gap")
+    phone.go(f"#/jobs/{job}/bench/front_cage/cage_height_gap")
     choose(phone, page.locator(".now").get_by_role("button", name="Photo"), taken(400, 300, seed=3))
     page.locator(".now").get_by_role("button", name="1 photo").wait_for()
     for opened_again in (False, True):
         if opened_again:
             wait_begun(phone, 2)
             phone.reload()
-        go(phone, f"#/jobs/{job}/plan")
+        phone.go(f"#/jobs/{job}/plan")
         expect(words).to_have_value("Scratch on the left seat stay")
         hand.tap("1 photo")
         expect(page.get_by_role("img", name="Photo of what is in hand")).to_be_visible()
     hand.tap("Remark")
     [entry] = phone.wait_entries(job, 1)
     assert entry["entry"]["data"]["text"] == "Scratch on the left seat stay" and len(entry["entry"]["photos"]) == 1
-    go(phone, f"#/jobs/{job}/bench/front_cage/cage_height_gap")
+    phone.go(f"#/jobs/{job}/bench/front_cage/cage_height_gap")
     hand.tap(page.locator(".now").get_by_role("button", name="1 photo"))
     hand.tap("Leave out")
     wait_begun(phone, 0)
     phone.reload()
-    go(phone, f"#/jobs/{job}/plan")
+    phone.go(f"#/jobs/{job}/plan")
     expect(words).to_have_value("")
     expect(page.get_by_role("button", name="Photo", exact=True)).to_be_visible()
 
 
 def test_a_photo_without_words_is_a_remark(phone: Phone, job: str, served: Served) -> None:
     page = phone.page
-    go(phone, f"#/jobs/{job}/plan")
+    phone.go(f"#/jobs/{job}/plan")
     choose(phone, page.get_by_role("button", name="Photo", exact=True), taken(400, 300))
     page.get_by_role("button", name="1 photo").wait_for()
     Mechanic(page).tap("Advised, not wanted")
@@ -315,7 +311,7 @@ def test_one_the_service_refuses_is_told_kept_and_can_be_saved(phone: Phone, job
     read_with_photo(phone, job, taken(800, 600))
     [row] = wait_held(phone, "refused")
     phone.context.unroute("**/api/v1/photos/*")
-    go(phone, "#/settings")
+    phone.go("#/settings")
     expect(phone.page.get_by_text(detail)).to_be_visible()
     with phone.page.expect_download() as saved:
         phone.page.get_by_role("link", name="Save as a file").click()
@@ -327,7 +323,7 @@ def test_one_the_service_refuses_is_told_kept_and_can_be_saved(phone: Phone, job
 
 
 def test_what_is_no_picture_is_said_at_once(phone: Phone, job: str) -> None:
-    go(phone, f"#/jobs/{job}/bench/front_cage/cage_height_gap")
+    phone.go(f"#/jobs/{job}/bench/front_cage/cage_height_gap")
     choose(phone, phone.page.locator(".now").get_by_role("button", name="Photo"), b"no picture at all")
     expect(phone.page.get_by_role("alert")).to_contain_text("no picture that this browser can read")
     assert held(phone) == []
@@ -335,7 +331,7 @@ def test_what_is_no_picture_is_said_at_once(phone: Phone, job: str) -> None:
 
 def test_a_phone_without_room_for_a_photo_keeps_the_reading_and_says_so(phone: Phone, job: str) -> None:
     phone.context.set_offline(True)
-    go(phone, f"#/jobs/{job}/bench/front_cage/cage_height_gap")
+    phone.go(f"#/jobs/{job}/bench/front_cage/cage_height_gap")
     choose(phone, phone.page.locator(".now").get_by_role("button", name="Photo"), taken(1600, 1200))
     phone.page.locator(".now").get_by_role("button", name="1 photo").wait_for()
     phone.page.evaluate(
@@ -363,15 +359,15 @@ def test_a_phone_without_room_for_a_photo_keeps_the_reading_and_says_so(phone: P
 def test_review_and_record_show_them(new_phone: Callable[[], Phone], served: Served, book: WorkshopBook) -> None:
     phone = new_phone().open().offline_ready().pair(served.pairing_code())
     phone.until("(job) => !!window.book.jobs.value.find((one) => one.id === job)", book.comeback)
-    go(phone, f"#/jobs/{book.comeback}/plan")
+    phone.go(f"#/jobs/{book.comeback}/plan")
     row = phone.page.get_by_role("listitem").filter(has_text="Hanger deviation").first
     choose(phone, row.get_by_role("button", name=re.compile("^Photo of")), taken(800, 600))
     [shown] = wait_held(phone, "sent")
-    go(phone, f"#/jobs/{book.comeback}/review")
+    phone.go(f"#/jobs/{book.comeback}/review")
     line = phone.page.get_by_role("listitem").filter(has_text="Hanger deviation").first
     expect(line.get_by_role("img", name="Photo of Hanger deviation, as found")).to_be_visible()
 
-    go(phone, f"#/jobs/{book.build}/plan")
+    phone.go(f"#/jobs/{book.build}/plan")
     phone.page.get_by_label("A remark, or work").fill("New pads")
     choose(phone, phone.page.get_by_role("button", name="Photo", exact=True), taken(800, 600, seed=4))
     phone.page.get_by_role("button", name="1 photo").wait_for()

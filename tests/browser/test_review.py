@@ -9,7 +9,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.browser.mechanic import Mechanic
-from tests.browser.phone import Phone
+from tests.browser.phone import Phone, go
 from tests.browser.served import Served
 from tests.browser.workshop_book import WorkshopBook
 
@@ -18,7 +18,7 @@ from tests.browser.workshop_book import WorkshopBook
 def reviewing(book: WorkshopBook, new_phone: Callable[[], Phone], served: Served) -> Phone:
     phone = new_phone().open().offline_ready().pair(served.pairing_code())
     phone.until("(job) => !!window.book.jobs.value.find((one) => one.id === job)", book.comeback)
-    phone.page.evaluate("(where) => { location.hash = where; }", f"#/jobs/{book.comeback}/review")
+    phone.go(f"#/jobs/{book.comeback}/review")
     return phone
 
 
@@ -67,8 +67,8 @@ def test_the_road_log_tells_what_stands_once(reviewing: Phone, book: WorkshopBoo
     noise = book.log(book.first_visit, "noise", {"sound": "creak", "when": []}, "road")
     book.log(book.first_visit, "void", {}, "road", replaces=noise)
     book.send()
-    page.evaluate("() => { location.hash = '#/'; }")
-    page.evaluate("(where) => { location.hash = where; }", f"#/jobs/{book.comeback}/review")
+    go(page, "#/")
+    go(page, f"#/jobs/{book.comeback}/review")
     page.get_by_text("The road log of that job, 1 entry").click()
     expect(page.get_by_text("it got better")).to_be_visible()
 
@@ -78,7 +78,7 @@ def test_with_nothing_read_as_found_the_comparison_says_so(reviewing: Phone, boo
     again = book.job(book.returned, "comeback", comeback_of=book.first_visit)
     reviewing.call("sendNow")
     reviewing.until("(job) => !!window.book.jobs.value.find((one) => one.id === job)", again)
-    page.evaluate("(where) => { location.hash = where; }", f"#/jobs/{again}/review")
+    go(page, f"#/jobs/{again}/review")
     expect(page.get_by_text("Nothing is read as found yet.")).to_be_visible()
     expect(page.locator("ul.rv")).to_have_count(0)
 
@@ -87,13 +87,13 @@ def test_without_a_signal_it_says_what_to_do(reviewing: Phone, book: WorkshopBoo
     page = reviewing.page
     expect(page.get_by_text("As found against handed over")).to_be_visible()
     reviewing.context.set_offline(True)
-    page.evaluate("() => { location.hash = '#/'; }")
-    page.evaluate("(where) => { location.hash = where; }", f"#/jobs/{book.comeback}/review")
+    go(page, "#/")
+    go(page, f"#/jobs/{book.comeback}/review")
     expect(page.get_by_text(re.compile("open Review again with a signal"))).to_be_visible()
     expect(page.get_by_text("It ticks in the middle since the train.")).to_be_visible()
 
 
 def test_only_a_comeback_has_a_review(reviewing: Phone, book: WorkshopBook):
     page = reviewing.page
-    page.evaluate("(where) => { location.hash = where; }", f"#/jobs/{book.build}/plan")
+    go(page, f"#/jobs/{book.build}/plan")
     expect(page.get_by_role("navigation").get_by_text("Review")).to_have_count(0)

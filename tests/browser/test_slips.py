@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import expect
 
 from tests.browser.mechanic import Mechanic
-from tests.browser.phone import Phone
+from tests.browser.phone import Phone, go
 
 SLIP = "is the point in its place?"
 # Where, what is typed, what is said, what is typed then. The limits are the catalogue's and the contract's.
@@ -20,10 +20,6 @@ LINES = [
     ("bench/chain/chain_links", "3.5", f"Chain length lies between 40 and 200 links: {SLIP}", "108"),
     ("bench/chain/chain_links", "107.5", "Chain length is counted: a whole number, not 107.5.", "108"),
 ]  # fmt: skip
-
-
-def go(page: Page, where: str) -> None:
-    page.evaluate("(where) => { location.hash = where; }", where)
 
 
 @pytest.fixture

@@ -24,13 +24,9 @@ def at_work(new_phone: Callable[[], Phone], served: Served) -> tuple[Phone, Mech
     return phone, mechanic, job
 
 
-def go(phone: Phone, where: str) -> None:
-    phone.page.evaluate("(where) => { location.hash = where; }", where)
-
-
 def test_a_bench_value_takes_three_taps_and_its_digits(at_work: tuple[Phone, Mechanic, str]) -> None:
     phone, mechanic, job = at_work
-    go(phone, f"#/jobs/{job}/bench/front_cage")
+    phone.go(f"#/jobs/{job}/bench/front_cage")
     mechanic.taps = 0
     mechanic.read("Cage height", "1.4")
     assert mechanic.taps <= 3
@@ -40,7 +36,7 @@ def test_a_bench_value_takes_three_taps_and_its_digits(at_work: tuple[Phone, Mec
 
 
 def start_ride(phone: Phone, mechanic: Mechanic, job: str) -> None:
-    go(phone, f"#/jobs/{job}/road")
+    phone.go(f"#/jobs/{job}/road")
     mechanic.start_ride()
 
 
@@ -127,9 +123,9 @@ def test_a_second_tap_while_writing_counts_once(at_work: tuple[Phone, Mechanic, 
 
 def test_a_slip_is_corrected_and_both_stay_readable(at_work: tuple[Phone, Mechanic, str]) -> None:
     phone, mechanic, job = at_work
-    go(phone, f"#/jobs/{job}/bench/front_cage")
+    phone.go(f"#/jobs/{job}/bench/front_cage")
     mechanic.read("Cage height", "14")
-    go(phone, f"#/jobs/{job}/plan")
+    phone.go(f"#/jobs/{job}/plan")
     mechanic.tap("Correct Cage height 14 mm")
     expect(phone.page.get_by_text("Correcting what was read")).to_be_visible()
     mechanic.type("1.4")
@@ -143,7 +139,7 @@ def test_a_slip_is_corrected_and_both_stay_readable(at_work: tuple[Phone, Mechan
 
 def test_undo_takes_back_by_a_new_entry(at_work: tuple[Phone, Mechanic, str]) -> None:
     phone, mechanic, job = at_work
-    go(phone, f"#/jobs/{job}/bench/front_cage")
+    phone.go(f"#/jobs/{job}/bench/front_cage")
     mechanic.read("Cage height", "1.9")
     mechanic.tap("Undo")
     expect(phone.page.locator("button.take", has_text="Cage height")).to_contain_text("not read yet")
@@ -153,14 +149,14 @@ def test_undo_takes_back_by_a_new_entry(at_work: tuple[Phone, Mechanic, str]) ->
 
 def test_what_was_turned_in_the_stand_and_a_remark_are_taken_back(at_work: tuple[Phone, Mechanic, str]) -> None:
     phone, mechanic, job = at_work
-    go(phone, f"#/jobs/{job}/bench/rear_position")
+    phone.go(f"#/jobs/{job}/bench/rear_position")
     phone.page.get_by_text("I turned something here").click()
     mechanic.tap(phone.page.get_by_role("group", name="Rear fine position").get_by_role("button").nth(1))
     mechanic.tap("Write down: rear 1 inboard")
     expect(phone.page.get_by_text("Written down: rear 1 inboard")).to_be_visible()
     mechanic.tap("Undo")
     expect(phone.page.get_by_text("Written down")).to_have_count(0)
-    go(phone, f"#/jobs/{job}/bench/rear_position/note")
+    phone.go(f"#/jobs/{job}/bench/rear_position/note")
     phone.page.get_by_label("A remark, or work").fill("New pads soon")
     mechanic.tap("Remark")
     mechanic.tap("Undo")
@@ -171,7 +167,7 @@ def test_what_was_turned_in_the_stand_and_a_remark_are_taken_back(at_work: tuple
 
 def test_a_failed_stop_ride_check_blocks_the_ride_until_it_is_passed(at_work: tuple[Phone, Mechanic, str]) -> None:
     phone, mechanic, job = at_work
-    go(phone, f"#/jobs/{job}/road")
+    phone.go(f"#/jobs/{job}/road")
     check = phone.page.get_by_role("group", name="Brakes bite and hold")
     start = phone.page.get_by_role("button", name=re.compile("^Start the test ride"))
     mechanic.tap(check.get_by_role("button", name="failed"))
@@ -185,7 +181,7 @@ def test_a_ride_with_open_checks_takes_a_second_step_that_names_them(at_work: tu
     """Stop-ride checks come before the first metre (common practice): what is open is said, kept at hand and told."""
     phone, mechanic, job = at_work
     page = phone.page
-    go(phone, f"#/jobs/{job}/road")
+    phone.go(f"#/jobs/{job}/road")
     mechanic.tap(page.get_by_role("group", name="Pedals").get_by_role("button", name="passed"))
     start = page.get_by_role("button", name=re.compile("^Start the test ride"))
     place = start.bounding_box()
@@ -213,7 +209,7 @@ def test_a_ride_with_open_checks_takes_a_second_step_that_names_them(at_work: tu
     summary = page.get_by_role("region", name="The last ride")
     expect(summary).to_contain_text("Brakes bite and hold")
     expect(summary).to_contain_text("not passed before the start")
-    go(phone, f"#/jobs/{job}/handover")
+    phone.go(f"#/jobs/{job}/handover")
     late = page.locator("li", has_text="Brakes bite and hold")
     expect(late).to_contain_text("not checked before the test ride, only later")
 
@@ -241,7 +237,7 @@ def test_a_clean_shift_takes_one_tap_and_any_other_two(at_work: tuple[Phone, Mec
     phone, mechanic, job = at_work
     if place == "road":
         start_ride(phone, mechanic, job)
-    go(phone, f"#/jobs/{job}/{place}/shifts")
+    phone.go(f"#/jobs/{job}/{place}/shifts")
     phone.page.get_by_text("It is in 46 × 10").wait_for()
     mechanic.taps = 0
     mechanic.shift()
@@ -264,7 +260,7 @@ def test_a_clean_shift_takes_one_tap_and_any_other_two(at_work: tuple[Phone, Mec
 
 def test_gears_are_wide_enough_for_a_glove(at_work: tuple[Phone, Mechanic, str]) -> None:
     phone, _mechanic, job = at_work
-    go(phone, f"#/jobs/{job}/bench/rear_position/shifts")
+    phone.go(f"#/jobs/{job}/bench/rear_position/shifts")
     phone.page.locator(".shifts").wait_for()
     for width, height in ((412, 839), (360, 640)):
         phone.page.set_viewport_size({"width": width, "height": height})
@@ -278,7 +274,7 @@ def test_remark_declined_work_and_checks_are_three_taps_away(at_work: tuple[Phon
     start_ride(phone, mechanic, job)
     for place in ("bench/front_cage", "road"):
         for act in ("Remark", "Advised, not wanted"):
-            go(phone, f"#/jobs/{job}/{place}")
+            phone.go(f"#/jobs/{job}/{place}")
             mechanic.taps = 0
             mechanic.tap("Remark or check")
             expect(phone.page.get_by_label("A remark, or work")).to_be_focused()
@@ -297,7 +293,7 @@ def test_remark_declined_work_and_checks_are_three_taps_away(at_work: tuple[Phon
 
 def test_the_same_as_last_takes_two_taps(at_work: tuple[Phone, Mechanic, str]) -> None:
     phone, mechanic, job = at_work
-    go(phone, f"#/jobs/{job}/bench/front_cage")
+    phone.go(f"#/jobs/{job}/bench/front_cage")
     mechanic.read("Cage height", "1.4")
     mechanic.tap("Close")
     mechanic.taps = 0

@@ -5,15 +5,11 @@ from __future__ import annotations
 import re
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import expect
 
 from tests.browser.mechanic import Mechanic
-from tests.browser.phone import Phone
+from tests.browser.phone import Phone, go
 from tests.browser.workshop_book import WorkshopBook
-
-
-def go(page: Page, where: str) -> None:
-    page.evaluate("(where) => { location.hash = where; }", where)
 
 
 def read(phone: Phone, job: str) -> list[tuple[str, float]]:

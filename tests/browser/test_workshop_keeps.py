@@ -10,7 +10,7 @@ from playwright.sync_api import Browser, expect
 
 from service.ids import new_id
 from tests.browser.mechanic import Mechanic
-from tests.browser.phone import Phone
+from tests.browser.phone import Phone, go
 from tests.browser.served import Served
 from tests.browser.workshop_book import LARGEST, WorkshopBook
 
@@ -79,7 +79,7 @@ def test_a_band_set_here_judges_from_now_on_and_is_on_every_phone(owner: Mechani
     before = book.call("GET", f"/jobs/{book.first_visit}/entries")["entries"]
     assert {e["derived"]["band"]["upper"] for e in before if e["data"].get("quantity") == "guide_pulley_gap"} == {6}
     # Also on this phone, whose Bench judges by it without being opened anew.
-    page.evaluate("(job) => { location.hash = `#/jobs/${job}/bench/rear_gap` }", book.build)
+    go(page, f"#/jobs/{book.build}/bench/rear_gap")
     expect(page.locator("svg.rule text", has_text="6.5").first).to_be_visible()
 
 
@@ -187,7 +187,7 @@ def test_a_customer_is_kept_exported_and_erased_and_is_in_no_record(owner: Mecha
     book.read(visit, "guide_pulley_gap", 5.0, gear=LARGEST)
     book.send()
     book.hand_over(visit)
-    page.evaluate("(bike) => { location.hash = `#/bikes/${bike}` }", book.returned)
+    go(page, f"#/bikes/{book.returned}")
     expect(page.get_by_text("Bike of R. Fennimark")).to_be_visible()
     owner.tap("R. Fennimark")
     with page.expect_download() as saved:
@@ -272,7 +272,7 @@ def test_on_a_desktop_list_and_what_is_open_stand_side_by_side(
 
 def test_many_open_points_are_accepted_at_once_when_each_is_listed(owner: Mechanic, book: WorkshopBook) -> None:
     page = owner.page
-    page.evaluate("(job) => { location.hash = `#/jobs/${job}/handover` }", book.build)
+    go(page, f"#/jobs/{book.build}/handover")
     listed = page.get_by_role("button", name=re.compile("^accept: "))
     expect(page.get_by_role("button", name=re.compile("^Accept all"))).to_be_visible()
     count = listed.count()
