@@ -15,7 +15,7 @@ export class NoPicture extends Error {
 /** Throws NoPicture. */
 export async function smaller(file: Blob): Promise<NewPhoto> {
   const picture = await createImageBitmap(file, { imageOrientation: "from-image" }).catch(() => {
-    throw new NoPicture("This is no picture that this browser can read. Take it as a JPEG or PNG.");
+    throw new NoPicture("This is no picture that this browser can read. Take it here, or choose a JPEG or PNG.");
   });
   try {
     for (let most = MOST_PIXELS; most >= MOST_PIXELS / 4; most /= 2) {
@@ -28,7 +28,7 @@ export async function smaller(file: Blob): Promise<NewPhoto> {
   } finally {
     picture.close();
   }
-  throw new NoPicture("This picture cannot be made small enough to be sent.");
+  throw new NoPicture("This picture cannot be made small enough to be sent. Take it again from nearer, or cut it to what matters.");
 }
 
 function drawn(picture: ImageBitmap, most: number): HTMLCanvasElement {
@@ -48,7 +48,7 @@ function drawn(picture: ImageBitmap, most: number): HTMLCanvasElement {
 
 function asJpeg(canvas: HTMLCanvasElement, quality: number): Promise<Blob> {
   return new Promise((resolve, reject) => canvas.toBlob(
-    (jpeg) => (jpeg?.type === "image/jpeg" ? resolve(jpeg) : reject(new NoPicture("This browser cannot write a JPEG."))),
+    (jpeg) => (jpeg?.type === "image/jpeg" ? resolve(jpeg) : reject(new NoPicture("This browser cannot make a JPEG of it. Choose another picture, or open the app in another browser."))),
     "image/jpeg", quality,
   ));
 }

@@ -9,7 +9,7 @@ from hashlib import sha256
 
 import pytest
 import requests
-from playwright.sync_api import Locator, Route, expect
+from playwright.sync_api import Locator, Page, Route, expect
 
 from tests.browser.mechanic import Mechanic
 from tests.browser.phone import Phone
@@ -313,6 +313,7 @@ def test_one_the_service_refuses_is_told_kept_and_can_be_saved(phone: Phone, job
     phone.context.unroute("**/api/v1/photos/*")
     phone.go("#/settings")
     expect(phone.page.get_by_text(detail)).to_be_visible()
+    expect(phone.page.get_by_text("Take the photo again, as a JPEG or PNG, and add it to its entry")).to_be_visible()
     with phone.page.expect_download() as saved:
         phone.page.get_by_role("link", name="Save as a file").click()
     assert saved.value.path().read_bytes() == row["bytes"]
@@ -327,6 +328,65 @@ def test_what_is_no_picture_is_said_at_once(phone: Phone, job: str) -> None:
     choose(phone, phone.page.locator(".now").get_by_role("button", name="Photo"), b"no picture at all")
     expect(phone.page.get_by_role("alert")).to_contain_text("no picture that this browser can read")
     assert held(phone) == []
+
+
+def expect_in_sight(page: Page, found: Locator) -> None:
+    """Nothing lies over it: what is met in its middle is itself."""
+    expect(found).to_be_visible()
+    page.wait_for_timeout(100)
+    assert found.evaluate(
+        """(el) => {
+          const { left, top, width, height } = el.getBoundingClientRect();
+          return el.contains(document.elementFromPoint(left + width / 2, top + height - 4));
+        }"""
+    ), "something lies over it, or it is out of sight"
+
+
+@pytest.mark.parametrize("height", [839, 640])
+def test_taking_or_choosing_opens_in_sight(phone: Phone, job: str, height: int) -> None:
+    hand, page = Mechanic(phone.page), phone.page
+    page.set_viewport_size({"width": 412, "height": height})
+    check = {"kind": "check", "stage": "bench", "data": {"check": "brake_hold", "outcome": "passed"}}
+    for _ in range(12):
+        phone.call("log", job, check)
+    for where in ("plan", "bench/stop_ride", "bench/front_cage/note", "bench/front_cage/cage_height_gap",
+                  "bench/hanger/hanger_deviation"):  # fmt: skip
+        go(phone, f"#/jobs/{job}/{where}")
+        page.get_by_role("button", name=re.compile("^Photo")).first.wait_for()
+        for button in page.get_by_role("button", name=re.compile("^Photo")).all():
+            # At the lower edge of what is seen, where a thumb comes to it.
+            button.evaluate(
+                """(el) => {
+                  const foot = document.querySelector('.foot');
+                  if (foot.contains(el)) return;
+                  el.scrollIntoView();
+                  scrollBy(0, el.getBoundingClientRect().bottom - foot.getBoundingClientRect().top);
+                }"""
+            )
+            hand.tap(button)
+            expect_in_sight(page, page.get_by_role("button", name="Choose one"))
+            give_to(page, b"no picture")
+            expect(page.get_by_role("alert")).to_contain_text("choose a JPEG or PNG")
+            expect_in_sight(page, page.get_by_role("alert"))
+            hand.tap(button)
+
+
+def give_to(page: Page, *pictures: bytes) -> None:
+    """What the gallery hands over."""
+    files = [{"name": f"{n}.jpg", "mimeType": "image/jpeg", "buffer": data} for n, data in enumerate(pictures)]
+    page.locator("input[type=file][multiple]").set_input_files(files)
+
+
+def test_one_that_cannot_be_used_does_not_hold_up_the_others(phone: Phone, job: str) -> None:
+    page = phone.page
+    go(phone, f"#/jobs/{job}/plan")
+    Mechanic(page).tap("Photo")
+    give_to(page, taken(400, 300, seed=1), b"no picture", taken(400, 300, seed=2))
+    expect(page.get_by_role("alert")).to_contain_text("1.jpg: This is no picture")
+    page.get_by_role("button", name="2 photos").wait_for()
+    give_to(page, *(taken(100, 100, seed=n) for n in range(20)))
+    expect(page.get_by_role("alert")).to_contain_text("An entry holds 20 photos at most: the first 18 of these")
+    page.get_by_role("button", name="20 photos").wait_for()
 
 
 def test_a_phone_without_room_for_a_photo_keeps_the_reading_and_says_so(phone: Phone, job: str) -> None:

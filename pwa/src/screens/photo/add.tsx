@@ -9,10 +9,10 @@ import { MOST, Pick } from "./pick";
 /** A photo for an entry that is written down: the entry is written anew with the photo, of the same moment and by the same person. */
 export function Add({ entry, words }: { entry: Entry; words: string }) {
   const [open, setOpen] = useState(false);
-  const add = async (photos: NewPhoto[]) => {
+  const add = async (photos: NewPhoto[], done: boolean) => {
     const { kind, data, by } = entry;
     await logWith(signal(photos), entry.job_id, { kind, data, ...headOf(entry), ...(by && { by }) } as EntryDraft);
-    setOpen(false);
+    setOpen(!done);
   };
   return (
     <>

@@ -10,9 +10,9 @@ import { Pictures } from "./pictures";
 export function InHand({ photos }: { photos: Signal<NewPhoto[]> }) {
   const [open, setOpen] = useState(false);
   const chosen = photos.value;
-  const add = (more: NewPhoto[]) => {
+  const add = (more: NewPhoto[], done: boolean) => {
     photos.value = joined(photos.value, more).slice(0, MOST);
-    setOpen(false);
+    setOpen(!done);
   };
   return (
     <>

@@ -33,7 +33,7 @@ function Refused({ sha256 }: { sha256: string }) {
   const shown = picture(sha256).value;
   return (
     <li class="li">
-      <p class="note stop"><b>The service will not take this photo.</b> {photo?.problem?.detail ?? photo?.problem?.title} It stays on this phone; its entry is not touched by this.</p>
+      <p class="note stop"><b>The service will not take this photo.</b> {photo?.problem?.detail ?? photo?.problem?.title} It stays on this phone; its entry is not touched by this. Take the photo again, as a JPEG or PNG, and add it to its entry; or save this one as a file.</p>
       <div class="row">
         <Pictures of={[sha256]} words="an entry" />
         {typeof shown !== "string" && <a class="b flat" href={shown.url} download={`roadproof-photo-${sha256.slice(0, 8)}.jpg`}>Save as a file</a>}
