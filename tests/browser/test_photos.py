@@ -351,7 +351,7 @@ def test_taking_or_choosing_opens_in_sight(phone: Phone, job: str, height: int) 
         phone.call("log", job, check)
     for where in ("plan", "bench/stop_ride", "bench/front_cage/note", "bench/front_cage/cage_height_gap",
                   "bench/hanger/hanger_deviation"):  # fmt: skip
-        go(phone, f"#/jobs/{job}/{where}")
+        phone.go(f"#/jobs/{job}/{where}")
         page.get_by_role("button", name=re.compile("^Photo")).first.wait_for()
         for button in page.get_by_role("button", name=re.compile("^Photo")).all():
             # At the lower edge of what is seen, where a thumb comes to it.
@@ -379,7 +379,7 @@ def give_to(page: Page, *pictures: bytes) -> None:
 
 def test_one_that_cannot_be_used_does_not_hold_up_the_others(phone: Phone, job: str) -> None:
     page = phone.page
-    go(phone, f"#/jobs/{job}/plan")
+    phone.go(f"#/jobs/{job}/plan")
     Mechanic(page).tap("Photo")
     give_to(page, taken(400, 300, seed=1), b"no picture", taken(400, 300, seed=2))
     expect(page.get_by_role("alert")).to_contain_text("1.jpg: This is no picture")
