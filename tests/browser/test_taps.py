@@ -256,6 +256,9 @@ def test_a_clean_shift_takes_one_tap_and_any_other_two(at_work: tuple[Phone, Mec
     expect(words).to_contain_text("he")
     mechanic.tap("Undo")
     expect(phone.page.get_by_text("4 shifts tried, 3 clean.")).to_be_attached()
+    phone.go(f"#/jobs/{job}/plan")
+    phone.go(f"#/jobs/{job}/{place}/shifts")
+    expect(phone.page.get_by_text("4 shifts tried before")).to_be_visible()
 
 
 def test_gears_are_wide_enough_for_a_glove(at_work: tuple[Phone, Mechanic, str]) -> None:

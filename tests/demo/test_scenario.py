@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 import math
+import re
 import subprocess
 import sys
 from collections import Counter
@@ -63,6 +64,18 @@ def test_the_bikes_are_of_several_families(scenario):
         {"tyres": "hookless"}, {"suspension": True}, {"brakes": "rim"},
     ):  # fmt: skip
         assert any(wanted.items() <= f.items() for f in facts), wanted
+
+
+def test_cassettes_that_the_phone_offers_have_the_same_teeth_here():
+    """One cassette of one name and one size has one row of cogs."""
+    text = (ROOT / "pwa/src/screens/bike/presets.ts").read_text()
+    offered = [tuple(map(int, row.split(","))) for row in re.findall(r"^  \[([\d, ]+)\],$", text, re.MULTILINE)]
+    assert len(offered) == 8
+    by_size = {(len(row), row[0], row[-1]): row for row in offered}
+    shared = [bike for bike in BIKES if (len(bike.cogs), bike.cogs[0], bike.cogs[-1]) in by_size]
+    assert len(shared) > 5
+    for bike in shared:
+        assert by_size[len(bike.cogs), bike.cogs[0], bike.cogs[-1]] == bike.cogs, bike.label
 
 
 def test_forty_jobs_and_five_comebacks_in_eighteen_months(scenario):

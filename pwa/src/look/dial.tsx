@@ -29,6 +29,10 @@ export function Dial({ tips, tilt, limit, label }: { tips: Tip[]; tilt: Tilt | n
   const mean = tilt?.mean ?? (tips.length ? tips.reduce((s, t) => s + t.gap, 0) / tips.length : 0);
   const k = pixels(tips, mean);
   const u = tilt?.u ?? 0;
+  // Words stand on the side away from the lean, where neither its mark nor a reading comes.
+  const below = !tilt || tilt.a >= 0;
+  const away = polar(STRAIGHT + 16, awayFrom(tilt));
+  const bandAt = limit === null ? 0 : (limit / 2) * k;
   return (
     <svg class="dial" viewBox="-176 -162 352 326" role="img" aria-label={label}>
       <circle class="body" r="136" /><circle class="grd" r={RIM} /><path class="grad" d={LINES} /><circle class="edge" r={RIM} />
@@ -37,13 +41,7 @@ export function Dial({ tips, tilt, limit, label }: { tips: Tip[]; tilt: Tilt | n
         return <text class="big-n" x={Math.round(x)} y={Math.round(y + 7)} text-anchor="middle">{t}</text>;
       })}
       <circle class="true" r={STRAIGHT} />
-      <text class="num" y={STRAIGHT + 16} text-anchor="middle">straight</text>
-      {limit !== null && (
-        <>
-          <circle class="brk" r={(limit / 2) * k} /><path class="grad" d="M-7 0H7M0 -7V7" />
-          <text class="num" y={(limit / 2) * k + 15} text-anchor="middle">band</text>
-        </>
-      )}
+      {limit !== null && <><circle class="brk" r={bandAt} /><path class="grad" d="M-7 0H7M0 -7V7" /></>}
       {tilt && <Offset tilt={tilt} k={k} />}
       {tips.map((t) => {
         const w = GUARD * u * k;
@@ -54,8 +52,16 @@ export function Dial({ tips, tilt, limit, label }: { tips: Tip[]; tilt: Tilt | n
           </g>
         );
       })}
+      <text class="num halo" x={away[0]} y={away[1] + 4} text-anchor="middle">straight</text>
+      {limit !== null && <text class="num halo" y={below ? bandAt + 15 : -bandAt - 6} text-anchor="middle">band</text>}
     </svg>
   );
+}
+
+/** Half past the hour between two of the four places, on the side opposite to the lean. */
+function awayFrom(tilt: Tilt | null): number {
+  if (!tilt) return 7.5;
+  return tilt.a >= 0 ? (tilt.b >= 0 ? 7.5 : 4.5) : tilt.b >= 0 ? 10.5 : 1.5;
 }
 
 function Offset({ tilt, k }: { tilt: Tilt; k: number }) {

@@ -31,7 +31,7 @@ export function QuantityLine(p: LineProps) {
         <b>{p.name}</b>
         {p.verdict ? <Verdict word={p.verdict} low={low} text={p.verdictText} /> : p.aside}
       </span>
-      <span class={`val${p.shown.length > 6 ? " long" : p.shown === "–" ? " blank" : ""}${p.typed ? " dk" : ""}`}>
+      <span class={`val ${p.shown === "–" ? "blank" : room(p)} ${p.typed ? "dk" : ""}`}>
         {p.shown}{p.typed && <span class="caret" />}<i>{p.unit}</i><small>{p.caption}</small>
       </span>
       <Rule {...p} label={p.spoken ?? spokenRule(p)} />
@@ -45,6 +45,12 @@ export function QuantityLine(p: LineProps) {
       {p.children}
     </li>
   );
+}
+
+/** Smaller the longer it is, with its unit: neither may run into the rule. Digits are a little over half an em wide. */
+function room({ shown, unit, typed }: Pick<LineProps, "shown" | "unit" | "typed">): string {
+  const wide = (em: number) => shown.replace(/[.,−–]/g, "").length * em * 0.56 + shown.replace(/[^.,−–]/g, "").length * em * 0.35 + 4 + unit.length * 8.5;
+  return wide(typed ? 36 : 32) <= 117 ? "" : wide(24) <= 117 ? "long" : "vast";
 }
 
 /** What the drawing says, in words. */

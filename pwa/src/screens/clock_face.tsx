@@ -4,6 +4,7 @@ import type { HangerFit } from "../domain/hanger";
 import { Dial, HangerBehind } from "../look/dial";
 import { num } from "../look/number";
 import { Pad, parsePad } from "../look/pad";
+import { Verdict, type VerdictWord } from "../look/verdict";
 import { Leaf } from "../look/touch";
 import type { Tip } from "../nouns";
 import { LIMITS } from "../limits";
@@ -103,6 +104,11 @@ export function ClockFace({ clock, limit, line }: { clock: Clock; limit: number 
       )}
     </>
   );
+}
+
+/** What it comes to so far, beside the keypad. */
+export function SoFar({ deviation, verdict }: { deviation: number | null; verdict: VerdictWord | null }) {
+  return deviation === null ? null : <p class="row sp mb" role="status"><span>So far <b>{num(deviation, 1)} mm</b></span>{verdict && <Verdict word={verdict} />}</p>;
 }
 
 /** The keypad for the place in hand. */

@@ -68,6 +68,20 @@ it("a tally counts strokes from zero, and more than it holds stands at its end",
   expect(count(render(<Tally n={-9} words="rear: 9 outboard" ends={["out", "in"]} />), "tick")).toBe(1);
 });
 
+it("words on the clock face stand on the side away from the lean", () => {
+  const place = (a: number, b: number, word: string) => {
+    const html = render(<Dial label="" limit={2} tilt={{ mean: 10, a, b, u: 0.3, determined: true }} tips={[]} />);
+    return Number(new RegExp(`y="(-?[\\d.]+)"[^>]*>${word}<`).exec(html)?.[1]);
+  };
+  expect([place(2, 1, "band") > 0, place(-2, 1, "band") < 0, place(2, -1, "straight") > 0, place(-2, -1, "straight") < 0]).toEqual([true, true, true, true]);
+});
+
+it("a value is drawn smaller where it would run into its rule with its unit", () => {
+  const scale = scaleOf({ lower: 1, upper: 2, plausible: [0, 10], minor: 0.1, major: 1 });
+  const size = (shown: string, unit: string, typed = false) => /class="val ([^"]*)"/.exec(render(<QuantityLine name="" verdict={null} shown={shown} unit={unit} typed={typed} scale={scale} value={null} />))![1]!.trim();
+  expect([size("1.4", "mm"), size("−0.125", "turn"), size("88888", "mm", true), size("888888888", "mm", true)]).toEqual(["", "long", "long dk", "vast dk"]);
+});
+
 it("the clock face keeps large bends on the face", () => {
   const html = render(<Dial label="" limit={2} tilt={{ mean: 10, a: 6, b: 0, u: 0.3, determined: true }} tips={[{ clock: 12, gap: 16 }, { clock: 6, gap: 4 }]} />);
   for (const [, r] of html.matchAll(/translate\(0 (-?[\d.]+)\)/g)) expect(Math.abs(Number(r))).toBeLessThanOrEqual(122);

@@ -5,7 +5,7 @@ import { num } from "../../look/number";
 import { QuantityLine } from "../../look/quantity_line";
 import { Leaf } from "../../look/touch";
 import type { Stage } from "../../nouns";
-import { ClockFace, ClockPad, TwelvePlaces, useClock } from "../clock_face";
+import { ClockFace, ClockPad, SoFar, TwelvePlaces, useClock } from "../clock_face";
 import { radiusOf } from "../domain_entry";
 import { JobHead } from "../job/head";
 import { notSaved, useOnce } from "../once";
@@ -59,8 +59,8 @@ export function HangerSheet({ work, step, onKept, back }: HangerProps) {
     if (!typing) keeps.current?.focus({ preventScroll: true });
   }, [typing]);
   return (
-    <Page title="Hanger on the clock face" cls={typing ? "fill small" : "fill"} head={<JobHead work={work} plan={false} />} dock={typing} foot={
-      typing ? <ClockPad clock={clock} step={quantity.step}>{more}</ClockPad> : (
+    <Page title="Hanger on the clock face" cls="fill small" head={<JobHead work={work} plan={false} />} dock={typing} foot={
+      typing ? <ClockPad clock={clock} step={quantity.step}><SoFar deviation={deviation} verdict={verdict} />{more}</ClockPad> : (
         <>
           {problem && <p class="note stop" role="alert">{problem}</p>}
           {more}
@@ -72,8 +72,8 @@ export function HangerSheet({ work, step, onKept, back }: HangerProps) {
       )
     }>
       <p class="h1" aria-hidden="true">Hanger on the clock face</p>
-      <p class="s">{quantity.how}</p>
-      <ClockFace clock={clock} limit={q.band?.upper ?? null} line={deviation !== null && (
+      <p class={clock.tips.length ? "s tall" : "s"}>{quantity.how}</p>
+      <ClockFace clock={clock} limit={q.band?.upper ?? null} line={!typing && deviation !== null && (
         <ul class="qs mt">
           <QuantityLine name={quantity.label} unit="mm" shown={num(deviation, 1)} verdict={verdict} scale={scaleFor(q)} value={deviation}
             caption={fit!.deviation_interval_mm ? `${num(fit!.deviation_interval_mm[0], 1)} to ${num(fit!.deviation_interval_mm[1], 1)}` : ""}

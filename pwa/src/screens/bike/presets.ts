@@ -4,7 +4,7 @@ import { drivetrainWords } from "./facts";
 
 export interface Preset { label: string; teeth: number[] }
 
-/** Everyday sets of teeth as quick choices; anything else is typed. */
+/** Everyday sets of teeth as quick choices (common practice), as the demo has them too; anything else is typed. */
 export const RINGS: Preset[] = [[46, 33], [48, 35], [50, 34], [52, 36], [40], [42], [32]].map((teeth) => ({ label: teeth.join("/"), teeth }));
 
 export const COGS: Preset[] = [

@@ -1,5 +1,6 @@
 import { useRef, useState } from "preact/hooks";
 import { log, undo } from "../../book";
+import { count } from "../../look/number";
 import { Leaf } from "../../look/touch";
 import type { EntryDraft, Gear, ShiftOutcome, Stage } from "../../nouns";
 import { gearWords, labelOf } from "../entry_words";
@@ -85,7 +86,7 @@ export function ShiftSheet({ work, stage: first, start, back, backWords }: Shift
         {newest
           ? <><span>Written down: it went <b>{gearWords(newest.data.from)} to {gearWords(newest.data.to)}: {labelOf(cat.outcomes, newest.data.outcome)}</b></span>
             <button type="button" class="flat" onClick={takeBack}>Undo</button></>
-          : <span class="s">Nothing written down here yet.</span>}
+          : <span class="s">{found.size ? `${count(found.size, "shift")} tried before; more can follow.` : "Nothing written down here yet."}</span>}
       </div>
       <div class="row sp mb said">
         <p>{moving ? "Which gear is it in? Tap it; nothing is written." : <>It is in <b>{gearWords(at)}</b>. Which gear did it go to?</>}</p>

@@ -4,7 +4,7 @@ import { scaleOf } from "../../look/geometry";
 import { num } from "../../look/number";
 import { QuantityLine } from "../../look/quantity_line";
 import { PickOne } from "../../look/touch";
-import { ClockFace, ClockPad, TwelvePlaces, useClock } from "../clock_face";
+import { ClockFace, ClockPad, SoFar, TwelvePlaces, useClock } from "../clock_face";
 import { Page } from "../page";
 import { whiskerOf } from "../work";
 import { cautionText, quantityOf, type Place } from "./place";
@@ -21,16 +21,17 @@ export function HangerAlone({ place }: { place: Place }) {
   const clock = useClock(Number(seat) / 2, quantity.u);
   const { fit } = clock;
   const deviation = fit?.deviation_mm ?? null;
+  const verdict = fit && deviation !== null ? judgeDeviation(fit, band).verdict : null;
   const typing = clock.hand !== null;
   const more = <div class="row sp mb"><TwelvePlaces clock={clock} /><a class="b flat" href={place.back}>Close</a></div>;
   return (
-    <Page title="Hanger on the clock face" cls={typing ? "fill small" : "fill"} dock={typing} foot={
-      typing ? <ClockPad clock={clock} step={quantity.step}>{more}</ClockPad> : <>{more}<button type="button" class="big full" onClick={clock.clear}>Measure again</button></>
+    <Page title="Hanger on the clock face" cls="fill small" dock={typing} foot={
+      typing ? <ClockPad clock={clock} step={quantity.step}><SoFar deviation={deviation} verdict={verdict} />{more}</ClockPad> : <>{more}<button type="button" class="big full" onClick={clock.clear}>Measure again</button></>
     }>
-      <p class="s">{quantity.how}</p>
-      <ClockFace clock={clock} limit={band?.upper ?? null} line={deviation !== null && (
+      <p class={clock.tips.length ? "s tall" : "s"}>{quantity.how}</p>
+      <ClockFace clock={clock} limit={band?.upper ?? null} line={!typing && deviation !== null && (
         <ul class="qs mt">
-          <QuantityLine name={quantity.label} unit="mm" shown={num(deviation, 1)} verdict={judgeDeviation(fit!, band).verdict} value={deviation} whisker={whiskerOf({ value: deviation, u: 0, fit })}
+          <QuantityLine name={quantity.label} unit="mm" shown={num(deviation, 1)} verdict={verdict} value={deviation} whisker={whiskerOf({ value: deviation, u: 0, fit })}
             caption={fit!.deviation_interval_mm?.map((v) => num(v, 1)).join(" to ")} scale={scaleOf({ upper: band?.upper, plausible: quantity.plausible, minor: quantity.minor, major: quantity.major, zero: true })} />
         </ul>
       )} />
