@@ -10,6 +10,7 @@ import pytest
 from playwright.sync_api import Browser, Playwright
 
 from tests.browser.built_phone import build
+from tests.browser.devices import phone_of
 from tests.browser.mechanic import Mechanic
 from tests.browser.phone import Phone
 from tests.browser.phone_browser import PhoneBrowser
@@ -38,7 +39,7 @@ def new_phone(browser: Browser, playwright: Playwright, served: Served) -> Itera
     contexts = []
 
     def make() -> Phone:
-        context = browser.new_context(**playwright.devices["Pixel 7"])
+        context = browser.new_context(**phone_of(playwright))
         contexts.append(context)
         return Phone(context.new_page(), served.url)
 

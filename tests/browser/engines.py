@@ -14,6 +14,7 @@ import pytest
 from playwright.sync_api import BrowserContext, BrowserType, Playwright
 from selenium import webdriver
 
+from tests.browser.devices import PHONE, phone_of
 from tests.browser.phone import ARGS, CHROMIUM
 from tests.browser.served import Served
 from tests.browser.webdriver_page import WebDriverPage
@@ -21,7 +22,6 @@ from tests.browser.webdriver_page import WebDriverPage
 FIREFOX = "/usr/bin/firefox-esr"
 WEBKIT_DRIVER = "/usr/bin/WebKitWebDriver"
 WEBKIT_WINDOW = Path(__file__).parent / "webkit_window.py"
-SMALL = {"width": 412, "height": 839}
 
 
 class Engine(Protocol):
@@ -128,9 +128,9 @@ def _make(name: str, playwright: Playwright, profile: Path, served: Served, disp
     if name == "firefox":
         _needs(FIREFOX)
         launch = {"channel": "moz-firefox", "executable_path": FIREFOX}
-        return _Playwright(playwright.firefox, profile, launch, {"viewport": SMALL})
-    device = {k: v for k, v in playwright.devices["Pixel 7"].items() if k != "default_browser_type"}
-    return _Playwright(playwright.chromium, profile, {"executable_path": CHROMIUM, "args": ARGS}, device)
+        return _Playwright(playwright.firefox, profile, launch, {"viewport": PHONE})
+    launch = {"executable_path": CHROMIUM, "args": ARGS}
+    return _Playwright(playwright.chromium, profile, launch, phone_of(playwright))
 
 
 @contextmanager

@@ -9,13 +9,14 @@ from pathlib import Path
 
 from playwright.sync_api import BrowserContext, Error, Playwright
 
+from tests.browser.devices import phone_of
 from tests.browser.phone import ARGS, CHROMIUM
 
 
 class PhoneBrowser:
     def __init__(self, playwright: Playwright, profile: Path) -> None:
         self._playwright, self._profile = playwright, profile
-        self._device = {k: v for k, v in playwright.devices["Pixel 7"].items() if k != "default_browser_type"}
+        self._device = phone_of(playwright)
         self.context: BrowserContext | None = None
 
     def open(self) -> BrowserContext:

@@ -12,18 +12,12 @@ from pathlib import Path
 from playwright.sync_api import Browser, sync_playwright
 
 from tests.browser.built_phone import build
+from tests.browser.devices import DEVICES
 from tests.browser.every_screen import EveryScreen
 from tests.browser.phone import ARGS, CHROMIUM, Phone
 from tests.browser.served import ROOT, Served
 from tests.browser.workshop_book import WorkshopBook, fill
 
-TOUCH = {"has_touch": True, "is_mobile": True, "device_scale_factor": 2}
-DEVICES = {
-    "phone": {"viewport": {"width": 412, "height": 839}, **TOUCH},
-    "small": {"viewport": {"width": 360, "height": 640}, **TOUCH},
-    "tablet": {"viewport": {"width": 820, "height": 1180}, "has_touch": True},
-    "desktop": {"viewport": {"width": 1440, "height": 900}},
-}
 THEMES = ("light", "dark")
 
 

@@ -8,6 +8,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
 
+from tests.browser.devices import DEVICES, LAPTOP
 from tests.browser.every_screen import EveryScreen
 from tests.browser.measured import OVERFLOW, TARGETS, TEXTS
 from tests.browser.phone import Phone
@@ -24,16 +25,13 @@ def screens(browser: Browser, device: dict, served: Served, book: WorkshopBook) 
     context.close()
 
 
-PHONE = {"has_touch": True, "is_mobile": True}
-
-
 @pytest.mark.parametrize(
     ("device", "with_axe"),
     [
-        ({"viewport": {"width": 412, "height": 839}, **PHONE}, True),
-        ({"viewport": {"width": 360, "height": 640}, **PHONE}, False),
-        ({"viewport": {"width": 820, "height": 1180}, "has_touch": True}, False),
-        ({"viewport": {"width": 1280, "height": 800}}, True),
+        (DEVICES["phone"], True),
+        (DEVICES["small"], False),
+        (DEVICES["tablet"], False),
+        (LAPTOP, True),
     ],
     ids=["phone", "small phone", "tablet", "desktop"],
 )

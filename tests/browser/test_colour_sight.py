@@ -22,6 +22,7 @@ from tests.browser.colour_sight import (
     seen,
     told_by_colour_alone,
 )
+from tests.browser.devices import LAPTOP
 from tests.browser.phone import Phone, go
 from tests.browser.served import ROOT, Served
 from tests.browser.workshop_book import WorkshopBook
@@ -122,7 +123,7 @@ def screens(book: WorkshopBook) -> dict[str, str]:
 
 @pytest.fixture
 def page(browser: Browser) -> Iterator[Page]:
-    context = browser.new_context(viewport={"width": 1280, "height": 900})
+    context = browser.new_context(**LAPTOP)
     yield context.new_page()
     context.close()
 

@@ -49,7 +49,7 @@ def test_a_reading_and_a_remark_by_keyboard_alone(phone: Phone) -> None:
     page.keyboard.press("Enter")
     tab_to(page, "Remark or check")
     page.keyboard.press("Enter")
-    page.get_by_label("A remark, or work that was advised and not wanted").wait_for()
+    expect(page.get_by_label("A remark, or work that was advised and not wanted")).to_be_focused()
     page.keyboard.type("bar tape to follow")
     tab_to(page, "Remark")
     page.keyboard.press("Enter")

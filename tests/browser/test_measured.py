@@ -7,6 +7,7 @@ from collections.abc import Iterator
 import pytest
 from playwright.sync_api import Browser, Page
 
+from tests.browser.devices import PHONE
 from tests.browser.measured import OVERFLOW, TARGETS, TEXTS
 
 # #595959 on white is 7.00 to 1, #5a5a5a 6.90 to 1.
@@ -25,7 +26,7 @@ FIELD = '<input style="width: 90px; height: 44px; font-size: 16px; background: #
 
 @pytest.fixture(scope="module")
 def page(browser: Browser) -> Iterator[Page]:
-    context = browser.new_context(viewport={"width": 412, "height": 839})
+    context = browser.new_context(viewport=PHONE)
     yield context.new_page()
     context.close()
 

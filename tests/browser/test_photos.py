@@ -8,7 +8,6 @@ from collections.abc import Callable
 from hashlib import sha256
 
 import pytest
-import requests
 from playwright.sync_api import Locator, Page, Route, expect
 
 from tests.browser.mechanic import Mechanic
@@ -133,8 +132,7 @@ def test_what_is_measured_goes_first_even_while_a_photo_hangs(
     phone.context.on("request", lambda r: order.append(r.url.split("/api/v1/")[1][:7]) if r.method != "GET" else None)
     phone.page.route("**/api/v1/photos/*", lambda route: hanging.append(route) or None)
     read_with_photo(phone, job, taken(800, 600))
-    while not hanging:
-        phone.page.wait_for_timeout(20)
+    phone.wait_for(lambda: hanging)
     assert order == ["entries", "photos/"]
     # A round that nobody asked for, by a timer or another tab, is not held up; nor is one after a new reading.
     phone.call("sendNow")
@@ -192,8 +190,7 @@ def test_a_page_killed_while_a_photo_is_sent(phone: Phone, job: str, served: Ser
 
     phone.context.route("**/api/v1/photos/*", keep)
     read_with_photo(phone, job, taken(800, 600))
-    while not got:
-        phone.page.wait_for_timeout(20)
+    phone.wait_for(lambda: got)
     context = phone.context
     phone.page.close()
     context.unroute("**/api/v1/photos/*")
@@ -433,7 +430,8 @@ def test_review_and_record_show_them(new_phone: Callable[[], Phone], served: Ser
     phone.page.get_by_role("button", name="1 photo").wait_for()
     Mechanic(phone.page).tap("Advised, not wanted")
     wait_held(phone, "sent", 2)
-    url = handed_over(book, phone)
+    record = book.hand_over(book.build)
+    url = book.call("POST", f"/records/{record['id']}/links", {})["url"]
     page = phone.context.new_page()
     page.goto(url)
     picture = page.get_by_role("img", name=re.compile("^Photo: "))
@@ -442,17 +440,3 @@ def test_review_and_record_show_them(new_phone: Callable[[], Phone], served: Ser
         expect(picture).to_be_visible()
     assert picture.evaluate("(img) => img.naturalWidth") == 800
     assert shown["sha256"] not in page.content(), "another job's photo"
-
-
-def handed_over(book: WorkshopBook, phone: Phone) -> str:
-    """The build handed over with all that is missing accepted; where its record opens."""
-    body = {
-        "id": book.comeback[:-4] + "0a0a", "seen_seq": book.call("GET", "/changes?limit=1000")["next"],
-        "by": book.owner, "accepted": [],
-    }  # fmt: skip
-    where, headers = f"{book.url}/jobs/{book.build}/handover", {"Authorization": f"Bearer {book.token}"}
-    answer = requests.post(where, json=body, headers=headers, timeout=20)
-    if answer.status_code == 409:
-        body["accepted"] = [{"what": one["what"], "reason": "as agreed"} for one in answer.json()["missing"]]
-    record = book.call("POST", f"/jobs/{book.build}/handover", body)
-    return book.call("POST", f"/records/{record['id']}/links", {})["url"]

@@ -2,20 +2,14 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable
-from pathlib import Path
 
-from playwright.sync_api import Playwright, expect
+from playwright.sync_api import expect
 
-from tests.browser.phone import ARGS, CHROMIUM, Phone
+from tests.browser.phone import Phone
+from tests.browser.phone_browser import PhoneBrowser
 from tests.browser.served import Served
-
-
-def amounts(served: Served, job: str) -> list[float]:
-    """What the service holds of a job, in the device's order."""
-    rows = served.rows("SELECT body FROM entries WHERE job_id = ? ORDER BY device_seq", job)
-    return [json.loads(body)["data"]["amount"] for (body,) in rows]
+from tests.faults.truth import amounts
 
 
 def test_a_save_is_on_the_disk_before_it_is_confirmed(phone: Phone, served: Served) -> None:
@@ -59,26 +53,17 @@ def test_a_whole_job_made_offline_survives_a_reload_and_is_sent_once_in_order(ph
     assert {e["state"] for e in phone.wait_entries(job, 10)} == {"confirmed"}
 
 
-def test_the_browser_closed_and_opened_again_offline(
-    playwright: Playwright, served: Served, tmp_path: Path
-) -> None:
-    device = {k: v for k, v in playwright.devices["Pixel 7"].items() if k != "default_browser_type"}
-
-    def start():
-        return playwright.chromium.launch_persistent_context(
-            str(tmp_path / "profile"), executable_path=CHROMIUM, args=ARGS, **device
-        )
-
-    context = start()
+def test_the_browser_closed_and_opened_again_offline(phone_browser: PhoneBrowser, served: Served) -> None:
+    context = phone_browser.open()
     phone = Phone(context.new_page(), served.url).open().offline_ready().pair(served.pairing_code())
     context.set_offline(True)
     job = phone.new_job()
     for n in range(1, 6):
         phone.turn(job, n)
     phone.call("openRide", job)
-    context.close()
+    phone_browser.close()
 
-    context = start()
+    context = phone_browser.open()
     context.set_offline(True)
     phone = Phone(context.new_page(), served.url).open()
     assert phone.signal("ride")["jobId"] == job
@@ -87,7 +72,6 @@ def test_the_browser_closed_and_opened_again_offline(
     context.set_offline(False)
     phone.wait_sent()
     assert amounts(served, job) == [1, 2, 3, 4, 5, 6]
-    context.close()
 
 
 def test_a_second_phone_gets_the_book(phone: Phone, new_phone: Callable[[], Phone], served: Served) -> None:

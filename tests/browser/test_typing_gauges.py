@@ -37,6 +37,7 @@ STEPS = {
 def test_line_after_line(phone: Phone, first: str, offline: bool) -> None:
     job, page = phone.new_job(), phone.page
     phone.wait_sent()
+    phone.all_brought()
     phone.context.set_offline(offline)
     go(page, f"#/jobs/{job}/bench/{first}")
     page.locator(".now").wait_for()

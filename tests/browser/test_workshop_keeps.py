@@ -9,6 +9,7 @@ from collections.abc import Callable
 from playwright.sync_api import Browser, expect
 
 from service.ids import new_id
+from tests.browser.devices import DEVICES
 from tests.browser.mechanic import Mechanic
 from tests.browser.phone import Phone, go
 from tests.browser.served import Served
@@ -253,7 +254,7 @@ def test_on_a_desktop_list_and_what_is_open_stand_side_by_side(
     browser: Browser, served: Served, book: WorkshopBook
 ) -> None:
     book.call("PUT", "/gauges", {"gauges": [{"id": new_id(), "name": f"Feeler set {n}", "unit": "mm"} for n in (1, 2)]})
-    context = browser.new_context(viewport={"width": 1440, "height": 900})
+    context = browser.new_context(**DEVICES["desktop"])
     try:
         owner = Mechanic(context.new_page())
         owner.pair_by_link(served.url, served.pairing_code())

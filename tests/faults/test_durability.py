@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-import os
 import re
 import signal
-import subprocess
-import sys
-import time
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -15,59 +12,21 @@ import requests
 
 from service.config import utc_now
 from service.ids import new_id
-from service.pairing import owner_code
-from service.store import Store, migrate
+from tests.browser.served import Served
 from tests.conftest import BIKE, OPENED
+from tests.faults.broken_service import BROKEN
 
-ROOT = Path(__file__).resolve().parents[2]
-READY_WITHIN = 60.0  # seconds; a traced process starts slowly
 SYNCED = ("fsync", "fdatasync")
-
-
-class Served:
-    """A real service process on a free loopback port, ended by its process id."""
-
-    def __init__(self, path: Path, fault: str = "none", under: tuple[str, ...] = ()) -> None:
-        self.path = path
-        words = ["serve", "--db", str(path), "--port", "0"]
-        command = [*under, sys.executable, "-u", "-m", "tests.faults.broken_service", fault, *words]
-        self.process = subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, text=True)
-        deadline = time.monotonic() + READY_WITHIN
-        for line in self.process.stdout:
-            if line.startswith("listening on "):
-                self.url = line.split()[-1] + "/api/v1"
-                return
-            assert time.monotonic() < deadline
-        raise AssertionError(f"the service ended with {self.process.wait()}")
-
-    def end(self) -> None:
-        if self.process.poll() is None:
-            os.kill(self.traced() or self.process.pid, signal.SIGTERM)
-        self.process.wait(timeout=30)
-        self.process.stdout.close()
-
-    def traced(self) -> int | None:
-        """The service's own process id where a tracer started it, who would keep the signal to itself."""
-        children = Path(f"/proc/{self.process.pid}/task/{self.process.pid}/children").read_text().split()
-        return int(children[0]) if children else None
-
-    def __enter__(self) -> Served:
-        return self
-
-    def __exit__(self, *_: object) -> None:
-        self.end()
 
 
 class Phone:
     """A paired device over HTTP, which keeps its token while the service comes and goes."""
 
-    def __init__(self, path: Path, served: Served) -> None:
-        store = Store(path)
-        code = owner_code(store, utc_now())
-        store.close()
+    def __init__(self, served: Served) -> None:
+        code = served.pairing_code()
         self.device, self.bike, self.job, self.count = new_id(), new_id(), new_id(), 0
         body = {"code": code, "device_id": self.device, "device_name": "Stand phone"}
-        answer = requests.post(f"{served.url}/pair", json=body, timeout=30)
+        answer = requests.post(f"{served.url}/api/v1/pair", json=body, timeout=30)
         # Answers go out as they are, so that the trace can be read.
         self.headers = {"Authorization": f"Bearer {answer.json()['token']}", "Accept-Encoding": "identity"}
         self.ask("PUT", served, f"/bikes/{self.bike}", BIKE)
@@ -75,7 +34,7 @@ class Phone:
         self.ask("PUT", served, f"/jobs/{self.job}", job)
 
     def ask(self, method: str, served: Served, path: str, body: dict | None = None) -> dict:
-        answer = requests.request(method, served.url + path, json=body, headers=self.headers, timeout=30)
+        answer = requests.request(method, f"{served.url}/api/v1{path}", json=body, headers=self.headers, timeout=30)
         assert answer.status_code == 200, answer.text
         return answer.json()
 
@@ -93,44 +52,49 @@ class Phone:
 
 
 @pytest.fixture
-def path(tmp_path: Path) -> Path:
-    migrate(tmp_path / "book.db")
-    return tmp_path / "book.db"
+def service(tmp_path: Path) -> Iterator[Served]:
+    """A service that is not started yet."""
+    served = Served(tmp_path)
+    yield served
+    served.stop()
 
 
 @pytest.mark.parametrize(
     ("fault", "kept", "then"), [("kill_before_commit", 0, "stored"), ("kill_after_commit", 20, "duplicate")]
 )
-def test_a_killed_service_loses_and_doubles_nothing(path, fault, kept, then):
-    with Served(path, fault) as served:
-        phone = Phone(path, served)
-        before = phone.batch(10)
-        assert {r["status"] for r in phone.ask("POST", served, "/entries", before)["results"]} == {"stored"}
-        batch = phone.batch(20)
-        Path(f"{path}.strike").touch()
-        with pytest.raises(requests.ConnectionError):
-            phone.ask("POST", served, "/entries", batch)
-        assert served.process.wait(timeout=30) == -signal.SIGKILL
+def test_a_killed_service_loses_and_doubles_nothing(service: Served, fault: str, kept: int, then: str) -> None:
+    service.start_as(BROKEN, fault)
+    phone = Phone(service)
+    before = phone.batch(10)
+    assert {r["status"] for r in phone.ask("POST", service, "/entries", before)["results"]} == {"stored"}
+    batch = phone.batch(20)
+    Path(f"{service.db}.strike").touch()
+    with pytest.raises(requests.ConnectionError):
+        phone.ask("POST", service, "/entries", batch)
+    assert service.process.wait(timeout=30) == -signal.SIGKILL
     ids = [entry["id"] for entry in [*before["entries"], *batch["entries"]]]
-    with Served(path) as served:
-        assert phone.stored(served) == ids[: 10 + kept]
-        again = phone.ask("POST", served, "/entries", batch)["results"]
-        assert {result["status"] for result in again} == {then}
-        assert phone.stored(served) == ids
-        seqs = [change["seq"] for change in phone.ask("GET", served, "/changes?limit=1000")["changes"]]
-        assert seqs == list(range(1, 33))  # the bike, the job and 30 entries, without a gap
+    service.start_as("service")
+    assert phone.stored(service) == ids[: 10 + kept]
+    again = phone.ask("POST", service, "/entries", batch)["results"]
+    assert {result["status"] for result in again} == {then}
+    assert phone.stored(service) == ids
+    seqs = [change["seq"] for change in phone.ask("GET", service, "/changes?limit=1000")["changes"]]
+    assert seqs == list(range(1, 33))  # the bike, the job and 30 entries, without a gap
 
 
-def answers_before_a_sync(path: Path, tmp_path: Path, fault: str) -> list[str]:
+def answers_before_a_sync(folder: Path, fault: str) -> list[str]:
     """Answers of POST /entries that left before what they confirm was synced, as a trace of system calls shows it."""
-    trace = tmp_path / "trace"
+    trace = folder / "trace"
     watched = "trace=fsync,fdatasync,write,pwrite64,sendto"
-    under = ("strace", "-f", "-y", "-qq", "-s", "300", "-e", watched, "-o", str(trace))
-    with Served(path, fault, under) as served:
-        phone = Phone(path, served)
+    service = Served(folder, under=("strace", "-f", "-y", "-qq", "-s", "300", "-e", watched, "-o", str(trace)))
+    service.start_as(BROKEN, fault)
+    try:
+        phone = Phone(service)
         for size in (1, 40, 1, 200):
-            results = phone.ask("POST", served, "/entries", phone.batch(size))["results"]
+            results = phone.ask("POST", service, "/entries", phone.batch(size))["results"]
             assert {result["status"] for result in results} == {"stored"}
+    finally:
+        service.stop()
     return early_answers(trace.read_text(encoding="utf-8", errors="replace"))
 
 
@@ -171,10 +135,10 @@ def joined(trace: str) -> list[str]:
     return lines
 
 
-def test_every_answer_waits_for_the_disk(path, tmp_path):
-    assert answers_before_a_sync(path, tmp_path, "none") == []
+def test_every_answer_waits_for_the_disk(tmp_path: Path) -> None:
+    assert answers_before_a_sync(tmp_path, "none") == []
 
 
-def test_a_service_that_does_not_sync_is_caught(path, tmp_path):
+def test_a_service_that_does_not_sync_is_caught(tmp_path: Path) -> None:
     """Control: with synchronous OFF the very same function finds every answer early."""
-    assert len(answers_before_a_sync(path, tmp_path, "no_sync")) == 4
+    assert len(answers_before_a_sync(tmp_path, "no_sync")) == 4

@@ -91,36 +91,47 @@ def test_two_phones_one_with_a_wrong_clock_agree_on_order_and_times(
     says_not(right, "This phone's clock is")
 
 
+class OutOfReach:
+    """A phone that has heard the right time, and has no signal from here on."""
+
+    def __init__(self, phone: Phone, served: Served) -> None:
+        self.phone, self.served, self.job = phone, served, phone.new_job()
+        self.true: dict[float, datetime] = {}
+        self.turn()
+        settle(phone)
+        phone.context.set_offline(True)
+
+    def turn(self) -> None:
+        turn(self.phone, self.job, len(self.true) + 1, self.true)
+
+    def back_in_reach(self) -> None:
+        """Once there is a signal: all of it in order and at its true time, in the book and on the phone."""
+        self.phone.context.set_offline(False)
+        agree(self.phone, self.served, self.job, list(self.true))
+        all_near(moments(self.served, self.job), self.true)
+        all_near(times_shown(self.phone, self.job), self.true)
+
+
 @wrong_clock
 def test_a_clock_set_between_two_saves_without_a_signal(
     phones: Callable[[timedelta], Phone], served: Served, ahead: timedelta
 ) -> None:
     phone = phones(timedelta())
-    true: dict[float, datetime] = {}
-    job = phone.new_job()
-    turn(phone, job, 1, true)
-    settle(phone)
-    phone.context.set_offline(True)
-    turn(phone, job, 2, true)
-    turn(phone, job, 3, true)
+    work = OutOfReach(phone, served)
+    work.turn()
+    work.turn()
     set_clock(phone, ahead)
-    turn(phone, job, 4, true)
+    work.turn()
     phone.reload()
-    turn(phone, job, 5, true)
-    phone.context.set_offline(False)
-    agree(phone, served, job, [1, 2, 3, 4, 5])
-    all_near(moments(served, job), true)
-    all_near(times_shown(phone, job), true)
+    work.turn()
+    work.back_in_reach()
     says(phone, "This phone's clock is")
     # And set right again, once more with entries on both sides.
     phone.context.set_offline(True)
-    turn(phone, job, 6, true)
+    work.turn()
     set_clock(phone, timedelta())
-    turn(phone, job, 7, true)
-    phone.context.set_offline(False)
-    agree(phone, served, job, [1, 2, 3, 4, 5, 6, 7])
-    all_near(moments(served, job), true)
-    all_near(times_shown(phone, job), true)
+    work.turn()
+    work.back_in_reach()
     says_not(phone, "This phone's clock is")
 
 
@@ -130,22 +141,15 @@ def test_a_clock_set_twice_without_a_signal(
 ) -> None:
     """Wrong for a while, and right again before there is a signal: nobody was there to tell the phone."""
     phone = phones(timedelta())
-    true: dict[float, datetime] = {}
-    job = phone.new_job()
-    turn(phone, job, 1, true)
-    settle(phone)
-    phone.context.set_offline(True)
-    turn(phone, job, 2, true)
+    work = OutOfReach(phone, served)
+    work.turn()
     set_clock(phone, ahead)
-    turn(phone, job, 3, true)
+    work.turn()
     phone.reload()
-    turn(phone, job, 4, true)
+    work.turn()
     set_clock(phone, timedelta())
-    turn(phone, job, 5, true)
-    phone.context.set_offline(False)
-    agree(phone, served, job, [1, 2, 3, 4, 5])
-    all_near(moments(served, job), true)
-    all_near(times_shown(phone, job), true)
+    work.turn()
+    work.back_in_reach()
     says_not(phone, "This phone's clock is")
 
 
