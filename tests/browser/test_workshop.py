@@ -18,12 +18,12 @@ def test_a_chart_shows_first_bench_values_and_says_what_is_missing(owner: Mechan
     expect(page.locator(".plot .st.bench").first).to_be_visible()
     expect(page.get_by_text("A chart needs")).to_be_visible()
     page.get_by_label("Quantity").select_option(label="Wheel dish")
-    expect(page.get_by_text("Choose another quantity or family.")).to_be_visible()
+    expect(page.get_by_text("Choose another quantity or drivetrain family.")).to_be_visible()
 
 
 def test_the_chart_and_the_service_tell_the_same(owner: Mechanic, book: WorkshopBook) -> None:
     answer = book.call("GET", "/workshop/comebacks")["comebacks"]
-    owner.page.get_by_label("Family").select_option(label="all families")
+    owner.page.get_by_label("Drivetrain family").select_option(label="all bikes")
     said = owner.page.get_by_text(re.compile("jobs came back"))
     expect(said).to_contain_text(f"{answer['count']} of {answer['n']} jobs came back")
 

@@ -69,7 +69,7 @@ def test_a_band_set_here_judges_from_now_on_and_is_on_every_phone(owner: Mechani
     page.get_by_label("Target mm").fill("")
     # What is typed is drawn over what is in force, and said.
     expect(page.locator("svg.rule .pencilled-mark")).to_have_count(2)
-    expect(page.get_by_text("Narrower than 6.6 u")).to_be_visible()
+    expect(page.get_by_text("below 6.6 u hardly a value could be called inside")).to_be_visible()
     page.get_by_label("Upper limit mm").fill("6,5")
     page.get_by_label("Where it comes from").fill("maker's manual")
     owner.tap("Put in force from now")

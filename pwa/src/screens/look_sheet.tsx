@@ -55,7 +55,7 @@ function Parts() {
         <tbody>
           {row(<Rule scale={REACH} label="edge and graduations" />, "edge and graduations", ", always in the quantity's own unit")}
           {row(r("bracket", {}), "bracket", ": the band, its limits always at 30 and 70 %")}
-          {row(r("tick and whisker", { value: 5.2, whisker: [4.87, 5.53] }), "tick and whisker", ": the value, 1.645 u each way. Touches a bracket: borderline")}
+          {row(r("tick and whisker", { value: 5.2, whisker: [4.87, 5.53] }), "tick and whisker", ": the value, and what measuring leaves open: 1.645 standard uncertainties (u) each way. Where its end just reaches a limit, the value is inside with 95 %. Across a bracket: borderline")}
           {row(r("leaf", { leaf: [5, 5.5] }), "leaf", ": go / no-go, the value lies between two feelers")}
           {row(r("witness", { was: 5.6 }), "witness", ": handed over, or the reading before")}
           {row(r("moved", { was: 5.6, value: 4.8, moved: "yes" }), "moved, solid", ": more than measuring explains")}

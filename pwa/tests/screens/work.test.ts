@@ -12,6 +12,7 @@ vi.mock("../../src/book", async () => ({
   entriesOf: (id: string) => signal(before.entries.filter((e) => e.entry.job_id === id)), jobsOf: () => before.jobs,
 }));
 const { workOf, quantityState, outcomeOf } = await import("../../src/screens/work");
+const { noBandWords } = await import("../../src/screens/bench/line");
 const { wrenches } = await import("../../src/screens/wrenches");
 
 const bike: Bike = {
@@ -113,6 +114,18 @@ it("a bike is only offered what it has; what was chosen before stays, to be take
   }
   expect(onBike(catalogue.parts, facts(bike)).map((one) => one.id)).not.toContain("cables");
   expect(onBike(catalogue.parts, single, ["front_derailleur"]).map((one) => one.id)).toContain("front_derailleur");
+});
+
+it("says why a value has nothing to be judged by, and what it is for", () => {
+  const words = (id: string, entries: LoggedEntry[] = [], of = bike) => noBandWords(quantityState(workOf(of, job, entries)!, catalogue.quantities.find((q) => q.id === id)!));
+  expect(words("guide_pulley_gap")).toBe("");
+  expect(words("rear_trim")).toBe("No band: each bike has its own. It is kept to compare next time.");
+  expect(words("chain_links")).toContain("chainstay length");
+  expect(words("chain_links", [], { ...bike, drivetrain: { ...bike.drivetrain, chainstay_mm: 420 } })).toBe("");
+  expect(words("lever_reach_left")).toContain("the shop can set one");
+  before.jobs = [{ ...job, id: "old", state: "handed_over", opened_at: "2026-01-22T09:00:00+01:00" }];
+  before.entries = [reading("rear_trim", 3, "step", { job_id: "old" })];
+  expect(words("rear_trim")).toContain("Compare it with what the bike left with");
 });
 
 describe("stop-ride checks", () => {

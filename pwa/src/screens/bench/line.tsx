@@ -19,6 +19,14 @@ export function shownValue(q: QuantityState, v: number): string {
   return num(v, q.quantity.input === "hanger" ? q.quantity.digits : Math.max(q.quantity.digits, 2), q.quantity.signed);
 }
 
+/** Why a value has nothing to be judged by on this bike, and what it is for; empty: it has. */
+export function noBandWords({ quantity: q, band, baseline }: QuantityState): string {
+  if (band) return "";
+  if (q.band_from) return "No band yet: it follows from the bike's rings, cogs and chainstay length. Add them to its facts.";
+  const use = baseline === null ? "It is kept to compare next time" : "Compare it with what the bike left with";
+  return q.setting ? `No band: each bike has its own. ${use}.` : `No band for this bike. ${use}; the shop can set one under Workshop, Bands.`;
+}
+
 /** A quantity of a step as it stands: read, adjusted since, or not read yet. */
 export function BenchLine({ work, state: q, onTake, children }: { work: Work; state: QuantityState; onTake: () => void; children?: preact.ComponentChildren }) {
   const unit = unitLabel(work.cat, q.quantity.unit);
@@ -29,7 +37,7 @@ export function BenchLine({ work, state: q, onTake, children }: { work: Work; st
   const before = q.baseline !== null ? `handed over ${n(q.baseline)}` : "";
   const caption = q.stale ? `was ${n(q.readingValue!)}, adjusted since`
     : leaf ? `${num(leaf[0])} goes, ${num(leaf[1])} not`
-    : known ? [q.fit?.deviation_interval_mm ? q.fit.deviation_interval_mm.map(n).join(" to ") : q.u ? `±${num(GUARD * q.u, 2)}` : "", q.stepsAdded ? `read ${n(q.readingValue!)}, turned ${n(q.stepsAdded)}` : "", before].filter(Boolean).join(", ")
+    : known ? [!q.band && !before ? "kept to compare next time" : "", q.fit?.deviation_interval_mm ? q.fit.deviation_interval_mm.map(n).join(" to ") : q.u ? `±${num(GUARD * q.u, 2)}` : "", q.stepsAdded ? `read ${n(q.readingValue!)}, turned ${n(q.stepsAdded)}` : "", before].filter(Boolean).join(", ")
     : [q.band?.target != null ? `target ${n(q.band.target)}` : "", before].filter(Boolean).join(", ") || "not read yet";
   return (
     <QuantityLine

@@ -12,7 +12,7 @@ import { toolFor, toolLink } from "../tools";
 import { stageOf, whiskerOf, type QuantityState, type Work } from "../work";
 import { GearChoice } from "./bench";
 import { WhoLogs } from "../job/who_logs";
-import { scaleFor } from "./line";
+import { noBandWords, scaleFor } from "./line";
 import { implausible } from "../plausible";
 import { notSaved, useOneAtATime } from "../once";
 import { correcting, headOf } from "../correcting";
@@ -94,7 +94,7 @@ export function QuantityDock({ work, step, state: q, onKept, onClose, onGear }: 
           <p class="sr" role="status">{verdict ? `${shown} ${unit}: ${verdict}` : ""}</p>
           {fixing && <p class="s">Correcting what was read {time(fixing.taken_at)}; both stay readable.</p>}
           {problem && <p role="alert">{problem}</p>}
-          <div class="n how"><span class="xs">{quantity.how}</span></div>
+          <div class="n how"><span class="xs">{quantity.how} {noBandWords(q)}</span></div>
           <div class="row wrapping">
             {quantity.go_no_go && <Leaf on={feeler} onPick={() => { setFeeler(!feeler); setProblem(null); }}>go/no-go</Leaf>}
             {quantity.gear && quantity.gear !== "none" && !fixing && <button type="button" class="flat" aria-expanded={picking} onClick={() => setPicking(!picking)}>Other gear</button>}

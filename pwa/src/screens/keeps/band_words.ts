@@ -68,7 +68,7 @@ export function wrongLimits({ lower, target, upper }: Limits): Record<string, st
 export function doubts({ lower, upper }: Limits, q: Quantity, unit: string): string | null {
   if (lower === null && upper === null) return "Without a limit it is not judged any more.";
   if (lower !== null && upper !== null && lower < upper && upper - lower < NARROWEST_IN_U * q.u) {
-    return `Narrower than ${NARROWEST_IN_U} u (${num(NARROWEST_IN_U * q.u, 2)} ${unit}): measured with u ${num(q.u, 3)} ${unit}, hardly a value could be called inside.`;
+    return `Narrower than ${num(NARROWEST_IN_U * q.u, 2)} ${unit}: one reading has a standard uncertainty u of ${num(q.u, 3)} ${unit}, and below ${NARROWEST_IN_U} u hardly a value could be called inside.`;
   }
   const [least, most] = q.plausible;
   const beyond = [lower, upper].find((v) => v !== null && (v < least || v > most));

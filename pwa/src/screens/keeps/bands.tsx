@@ -62,7 +62,7 @@ function Change({ cat, q, kept, room }: { cat: Catalogue; q: Quantity; kept: Kep
   const [family, setFamily] = useState(ALL);
   return (
     <ForFamily key={`${family}${kept.answer!.length}`} cat={cat} q={q} kept={kept} room={room} family={family === ALL ? null : family} own={own}
-      choose={<Choose name="family" label="For which bikes" value={family} put={setFamily} choices={[{ id: ALL, label: "all families" }, ...families.map((f) => ({ id: f, label: familyWords(f) }))]} />} />
+      choose={<Choose name="family" label="For which bikes" value={family} put={setFamily} choices={[{ id: ALL, label: "all bikes" }, ...families.map((f) => ({ id: f, label: familyWords(f) }))]} />} />
   );
 }
 
@@ -107,7 +107,7 @@ function ForFamily({ cat, q, kept, room, family, own, choose }: ForFamilyProps) 
               ? starts.map((b) => <p key={whenWords(b.when)}>{whenWords(b.when)}: {limitWords(b, unit, q.signed)} <Source tag={b.tag} source={b.source} /></p>)
               : start ? <>{limitWords(start, unit, q.signed)} <Source tag={start.tag} source={start.source} /></> : "none: it is read, not judged"}</dd>
             <dt>In force</dt>
-            <dd>{set ? <><b>{limitWords(set, unit, q.signed)}</b>, set by {nameOf(set.by)}, {time(set.in_force_from)}{set.family ? "" : family ? ", for all families" : ""}{set.note ? `: ${set.note}` : ""}</> : "the start value"}</dd>
+            <dd>{set ? <><b>{limitWords(set, unit, q.signed)}</b>, set by {nameOf(set.by)}, {time(set.in_force_from)}{set.family ? "" : family ? ", for all bikes" : ""}{set.note ? `: ${set.note}` : ""}</> : "the start value"}</dd>
             <dt>Measured</dt><dd>{q.tool}, u {num(q.u, 3)} {unit} ({q.u_tag})</dd>
           </dl>
           <div class="banded mt3"><BandRule scale={scaleFor(q, now)} next={changed ? next : null} label={`in force: ${limitWords(now, unit, q.signed)}${changed ? `; as typed: ${limitWords(next, unit, q.signed)}` : ""}`} /></div>
@@ -119,7 +119,7 @@ function ForFamily({ cat, q, kept, room, family, own, choose }: ForFamilyProps) 
           {owner
             ? <>
                 {start && !same(now, limitsOf(start)) && <button type="button" class="mt" onClick={() => setTexts(textsOf(limitsOf(start)))}>Fill in the start value</button>}
-                <p class="s mt">In force from the moment the service has it, never backdated: readings and records of before keep the band they were judged by.{family === null && starts.length > 1 ? " A band for all families takes the place of every start value above." : ""}</p>
+                <p class="s mt">In force from the moment the service has it, never backdated: readings and records of before keep the band they were judged by.{family === null && starts.length > 1 ? " A band for all bikes takes the place of every start value above." : ""}</p>
               </>
             : <p class="s mt">Only the owner's role changes bands.</p>}
           <Past own={kept.answer!.filter((b) => b.quantity === q.id)} unit={unit} signed={q.signed} />

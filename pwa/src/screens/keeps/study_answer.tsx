@@ -26,6 +26,7 @@ export function StudyResult({ answer, q, unit }: { answer: StudyAnswer; q: Quant
   return (
     <>
       <p class="mt" role="status"><b>u {num(u, 3)} {unit}</b> for one reading by one person{share === null ? "." : <>: {pc(share)} % of what the study varies is the gauge and the hands, {fit(share)}.</>}</p>
+      <p class="xs">u, the standard uncertainty: about two readings in three lie no further than this from the true value.</p>
       <dl class="facts">
         <dt>Parts told apart</dt>
         <dd>{categories === null ? (answer.why_not["distinct_categories"] ?? "cannot be told") : <><b>{categories}</b> distinct {categories === 1 ? "category" : "categories"}; {categories >= ENOUGH_CATEGORIES ? `${ENOUGH_CATEGORIES} are enough` : `from ${ENOUGH_CATEGORIES} on parts are told apart well`} (AIAG, from memory)</>}</dd>
@@ -40,6 +41,7 @@ export function StudyResult({ answer, q, unit }: { answer: StudyAnswer; q: Quant
         </table>
       </div>
       <h2>Analysis of variance</h2>
+      <p class="xs">The method's own table: degrees of freedom, sums and means of squares, F, and p: how often chance alone would show as much. Below 0.05 it is hardly chance (common practice).</p>
       <div class="across" role="region" aria-label="Analysis of variance" tabIndex={0}>
         <table class="numbers mt">
           <thead><tr><th scope="col">source</th><th scope="col">df</th><th scope="col">SS</th><th scope="col">MS</th><th scope="col">F</th><th scope="col">p</th></tr></thead>

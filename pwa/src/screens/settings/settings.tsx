@@ -42,7 +42,7 @@ export function Settings({ rest: [at] }: { rest: string[] }) {
       <fieldset>
         <legend>Look</legend>
         <PickOne label="Look" value={theme.value} onPick={(id) => id && (theme.value = id as Theme)} choices={THEMES} />
-        <p class="s mt"><a href="#/look">All tokens and parts</a></p>
+        <p class="s mt"><a href="#/look">What the drawings and marks mean</a></p>
       </fieldset>
       <h2>Not yet confirmed</h2>
       <NotConfirmed />
@@ -57,7 +57,7 @@ export function Settings({ rest: [at] }: { rest: string[] }) {
       <dl class="facts">
         <dt>Paired as</dt><dd>{s?.deviceName}, {s?.role}</dd>
         <dt>Service</dt><dd>{otherAnswers.value ? "something else answers" : REACH[reach.value]}</dd>
-        <dt>Catalogue</dt><dd>{catalogue.value?.version ?? "not yet here"}</dd>
+        <dt>Catalogue</dt><dd>{catalogue.value ? "bands, steps, checks and causes are here" : "not yet here"}{catalogue.value && <span class="xs"> version {catalogue.value.version}</span>}</dd>
         {updateReady.value && <><dt>App</dt><dd>A newer one lies ready; it is taken at the next start, never during a ride.</dd></>}
       </dl>
       <button type="button" class="mt" onClick={() => void unpair().then(() => go("#/pair"))}>Pair this phone anew</button>

@@ -26,14 +26,15 @@ export function Charts() {
   if (!cat) return <Waiting />;
   const q = cat.quantities.find((x) => x.id === quantity) ?? cat.quantities[0]!;
   const pick = (id: string | null) => setFamily(id === "all" ? null : id);
-  const choices = [...families.slice(0, wide ? LEAVES : undefined).map((f) => ({ id: f, label: familyWords(f) })), { id: "all", label: "all families" }];
+  const choices = [...families.slice(0, wide ? LEAVES : undefined).map((f) => ({ id: f, label: familyWords(f) })), { id: "all", label: "all bikes" }];
   // On a phone what is touched lies below, within the thumb's reach.
   const controls = (
     <div class="row wrapping mt">
       {wide
-        ? <PickOne label="Family" value={family ?? "all"} onPick={pick} choices={choices} />
-        : <Select id="workshop-family" label="Family" value={family ?? "all"} onPick={pick} choices={choices} />}
+        ? <PickOne label="Drivetrain family" value={family ?? "all"} onPick={pick} choices={choices} />
+        : <Select id="workshop-family" label="Drivetrain family" value={family ?? "all"} onPick={pick} choices={choices} />}
       <Select id="workshop-quantity" label="Quantity" value={q.id} onPick={setQuantity} choices={cat.quantities} />
+      {wide && <p class="xs">A drivetrain family: bikes alike in shifting, speeds, rings and cogs.</p>}
     </div>
   );
   return (
@@ -72,7 +73,7 @@ function Chart({ family, quantity }: { family: string | null; quantity: string }
       {!answer && !problem && <p class="s" role="status">Asking the service…</p>}
       {answer && (answer.values.length
         ? <><ControlChart trend={answer} quantity={q} unit={unit} /><ChartWords trend={answer} n={(v) => `${num(v, Math.max(q.digits, 2), q.signed)} ${unit}`} /></>
-        : <p class="note mt">{answer.why_not["individuals"] ?? "Nothing is read on the bench yet."} Choose another quantity or family.</p>)}
+        : <p class="note mt">{answer.why_not["individuals"] ?? "Nothing is read on the bench yet."} Choose another quantity or drivetrain family.</p>)}
     </section>
   );
 }

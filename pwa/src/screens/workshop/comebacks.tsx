@@ -20,7 +20,8 @@ export function ComebackCharts({ family }: { family: string | null }) {
         <Shares rows={answer.by_cause.map((c) => ({ ...c, name: c.label }))} empty="No comeback so far." />
         {!family && answer.by_family.length > 1 && (
           <>
-            <h2>Comebacks by family</h2>
+            <h2>Comebacks by drivetrain family</h2>
+            <p class="xs">Bikes alike in shifting, speeds, rings and cogs.</p>
             <Shares rows={answer.by_family.map((c) => ({ ...c, name: familyWords(c.family) }))} empty="" />
           </>
         )}

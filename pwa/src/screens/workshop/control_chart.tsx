@@ -81,10 +81,10 @@ export function ChartWords({ trend, n }: { trend: WorkshopTrend; n: (v: number) 
           {chart.provisional && " Below twenty jobs the limits still move."}
         </p>
       )}
-      <p class="s">Squares are first bench values, before anything was adjusted; the line is their weighted mean, the bracket the band.</p>
+      <p class="s">Squares are first bench values, before anything was adjusted; the line is their weighted mean, in which newer jobs count more, the bracket the band. The limits are where three standard deviations end: beyond them chance alone hardly comes.</p>
       <dl class="facts">
         <dt>After adjusting</dt>
-        <dd>{cpk && capability ? <>Cpk {cpk.value.toFixed(2)} ({cpk.low.toFixed(2)} to {cpk.high.toFixed(2)}), mean {n(capability.mean)}, {capability.n} bikes</> : (trend.why_not["capability"] ?? "cannot be told yet")}</dd>
+        <dd>{cpk && capability ? <>Cpk {cpk.value.toFixed(2)} ({cpk.low.toFixed(2)} to {cpk.high.toFixed(2)}), mean {n(capability.mean)}, {capability.n} bikes.<p class="xs">Cpk: how far the nearer limit of the band lies from the mean, counted in three standard deviations. At 1 the values just fit; 1.33 leaves room to spare (common practice).</p></> : (trend.why_not["capability"] ?? "cannot be told yet")}</dd>
         {!chart && <><dt>Limits</dt><dd>{trend.why_not["individuals"] ?? "cannot be told yet"}</dd></>}
         {trend.note && <><dt>Note</dt><dd>{trend.note}</dd></>}
       </dl>

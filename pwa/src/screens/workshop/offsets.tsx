@@ -13,7 +13,7 @@ export function Offsets({ cat, family }: { cat: Catalogue; family: string | null
       <h2>What the stand gets wrong</h2>
       {problem && <p class="note dashed">{problem}</p>}
       {!answer && !problem && <p class="s" role="status">Asking the service…</p>}
-      {shown && !shown.length && <p class="s">No ride was judged yet{family ? " in this family" : ""}. “Nothing needed” counts too: log it.</p>}
+      {shown && !shown.length && <p class="s">No ride was judged yet{family ? " in this drivetrain family" : ""}. “Nothing needed” counts too: log it.</p>}
       <ul>
         {shown?.map((o) => {
           const unit = unitLabel(cat, o.unit);
