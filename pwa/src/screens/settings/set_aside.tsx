@@ -93,7 +93,7 @@ function Row({ cat, row }: { cat: Catalogue; row: LoggedEntry }) {
         </>
       ) : (
         <div class="row wrapping mt">
-          {(parts.length > 0 || asItStands) && <button type="button" class="w go" onClick={anew}>{parts.length ? "Put it right" : "Write it anew as it stands"}</button>}
+          {(parts.length > 0 || asItStands) && <button type="button" class="big w go" onClick={anew}>{parts.length ? "Put it right" : "Write it anew as it stands"}</button>}
           <button type="button" class="w" onClick={() => setLaying(true)}>Lay it aside…</button>
         </div>
       )}
