@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import json
 
+from playwright.sync_api import expect
+
 from tests.browser.phone import Phone
 from tests.browser.served import Served
-from tests.faults.between import ENTRIES, Between, Exchange, lost
+from tests.faults.between import API, ENTRIES, Between, Exchange, lost, problem
 from tests.faults.network_faults import first_changed, without_the_second
 from tests.faults.truth import KEPT_ONE, agree, amounts, one_job, says, says_not, settle, shown
 
@@ -28,6 +30,12 @@ def export(phone: Phone) -> list[dict]:
     with phone.page.expect_download() as waiting:
         phone.page.get_by_role("button", name="Export as a file").click()
     return json.loads(waiting.value.path().read_text(encoding="utf-8"))
+
+
+def rename(phone: Phone, job: str, label: str) -> None:
+    """The bike of a job."""
+    bike = "window.book.bikeById(window.book.jobById(id).bike_id)"
+    phone.page.evaluate(f"([id, label]) => window.book.putBike({{ ...{bike}, label }})", [job, label])
 
 
 def write_anew(phone: Phone, job: str, amount: float) -> None:
@@ -133,3 +141,28 @@ def test_gap_in_the_device_sequence(far_phone: Phone, served: Served, between: B
     between.clear()
     agree(far_phone, served, job, [1, 2, 3, 4, 5])
     assert ask(far_phone, f"/jobs/{job}/entries")["gaps"] == []
+
+
+def test_a_refused_bike_is_held_back_with_its_reason(far_phone: Phone, served: Served, between: Between):
+    """Its entries wait with it, others do not; to take it back, the book must have it."""
+    good = one_job(far_phone)
+    refused = problem(422, "Not taken", "A bike of another kind than the shop knows.")
+    between.on(f"{API}/bikes/", refused)
+    job = far_phone.new_job()
+    far_phone.turn(job, 5)
+    far_phone.turn(good, 2)
+    far_phone.call("sendNow")
+    assert (amounts(served, good), amounts(served, job)) == ([1, 2], [])
+    far_phone.go("#/settings")
+    says(far_phone, "A bike of another kind than the shop knows.")
+    expect(far_phone.page.get_by_role("link", name="Put it right")).to_be_visible()
+    expect(far_phone.page.get_by_role("button", name="Take it back")).to_have_count(0)
+    between.clear()
+    rename(far_phone, job, "Another kind")
+    agree(far_phone, served, job, [5])
+
+    between.on(f"{API}/bikes/", refused)
+    rename(far_phone, job, "Renamed")
+    far_phone.page.get_by_role("button", name="Take it back").click()
+    far_phone.wait_sent()
+    assert "Another kind" in [bike["label"] for bike in far_phone.signal("bikes")]

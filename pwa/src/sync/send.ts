@@ -12,6 +12,7 @@ import { call, Halt, NOT_OURS, NOTHING, notOurs, type Answer } from "./service";
 /** The version of the contract this app was written for. */
 const CONTRACT = 1;
 const MOST_ENTRIES = 200;
+const FEW = 25;
 /** Under the service's 256 KiB, with room for the envelope. */
 const MOST_BYTES = 240 * 1024;
 const MOST_MERGES = 4;
@@ -175,8 +176,8 @@ async function sendBatch(sender: Exchange, batch: HeldEntry[]): Promise<ProblemB
     });
     if (answer.problem) {
       if (blames(answer, batch)) return answer.problem;
-      // On a slow network less may get through in time.
-      if (answer.problem === NOTHING) most = fewer(batch);
+      // On a slow network less may get through in time; so few do on any.
+      if (answer.problem === NOTHING && batch.length > FEW) most = Math.max(FEW, fewer(batch));
       throw new Halt(answer);
     }
     if (!answers(batch, answer.body)) throw notOurs();

@@ -176,6 +176,18 @@ describe("a whole request refused", () => {
     expect(page.book.pending.value.count).toBe(0);
   });
 
+  test("a single entry that got no answer makes no later batch smaller", async () => {
+    const { job } = await workOffline(service, page, 1);
+    once("/entries", faults.noSignal);
+    await page.book.sendNow();
+    await offline(service, page, async () => {
+      for (let i = 2; i <= 150; i++) await page.book.log(job.id, trim(i));
+    });
+    service.seen = [];
+    await page.book.sendNow();
+    expect(service.posts().map(({ body }) => body.entries.length)).toEqual([150]);
+  });
+
   test("a batch stays under the limit of bytes", async () => {
     const { job } = await workOffline(service, page, 0);
     await offline(service, page, async () => {

@@ -52,7 +52,10 @@ export function HeldEdits() {
 }
 
 function Edit({ edit }: { edit: HeldEdit }) {
-  const bike = edit.noun === "bike" ? bikeById(edit.id) : bikeById(jobById(edit.id)?.bike_id ?? "");
+  const job = jobById(edit.id);
+  const bike = bikeById(edit.noun === "bike" ? edit.id : job?.bike_id ?? "");
+  // What the shop's book has never had cannot be taken back to what it has.
+  const known = (edit.noun === "bike" ? bike : job)?.seq != null;
   const keepMine = async () => {
     const [mineBike, mineJob] = [bikeById(edit.id), jobById(edit.id)];
     if (edit.noun === "bike" && mineBike) await putBike(mineBike);
@@ -70,7 +73,7 @@ function Edit({ edit }: { edit: HeldEdit }) {
       <div class="row mt">
         {edit.state === "clash" && <button type="button" class="w" onClick={() => void keepMine()}>Keep what is here</button>}
         {edit.state === "refused" && edit.noun === "bike" && <a class="b w" href={`#/bikes/${edit.id}/edit`}>Put it right</a>}
-        <button type="button" class="w" onClick={() => void withdrawEdit(edit.noun, edit.id)}>{edit.state === "clash" ? "Take the other" : "Take it back"}</button>
+        {known && <button type="button" class="w" onClick={() => void withdrawEdit(edit.noun, edit.id)}>{edit.state === "clash" ? "Take the other" : "Take it back"}</button>}
       </div>
     </li>
   );
