@@ -12,6 +12,8 @@ from pathlib import Path
 
 import pytest
 
+from tests.conftest import LONGEST
+
 SERVICE = Path(__file__).parent.parent / "service"
 SQL = re.compile(
     r"^\s*(--[^\n]*\n\s*)*(SELECT\b.+\bFROM\b|INSERT\s+(OR\s+\w+\s+)?INTO\b|UPDATE\s+\w+\s+SET\b|DELETE\s+FROM\b|WITH\s+\w+.*\bAS\s*\("
@@ -231,3 +233,8 @@ def test_words_that_look_like_sql_are_not():
         tree = ast.parse(f"x = {text!r}")
         if text.startswith(("Update", "With")):
             assert not [t for _, t in texts(tree) if SQL.match(t)], text
+
+
+def test_the_longest_test_files_are_there():
+    found = {path.name for path in Path(__file__).parent.rglob("test_*.py")}
+    assert set(LONGEST) <= found

@@ -41,8 +41,9 @@ def main(pytest_arguments: list[str]) -> int:
 
 
 def pytest_line(in_ci: bool, arguments: list[str]) -> list[str | os.PathLike]:
-    """Two workers: tests of one file stay together, so that what a file sets up is set up once."""
-    line = [setup_env.PYTHON, "-m", "pytest", "-n", "2", "--dist", "loadfile"]
+    """Two workers: tests of one file stay together, so that what a file sets up is set up once. The longest files come
+    first, as tests/conftest.py has them."""
+    line = [setup_env.PYTHON, "-m", "pytest", "-n", "2", "--dist", "loadfile", "--no-loadscope-reorder"]
     if in_ci:
         line += ["-p", "ops.fail_on_skip"]
     return line + arguments

@@ -15,6 +15,9 @@ from tests.browser.phone import Phone
 from tests.browser.served import Served
 from tests.browser.workshop_book import WorkshopBook
 
+HERE = Axe()  # for a page that has its script already: it is large, and stays until the page is loaded anew
+HERE.axe_script = "() => null"
+
 
 @pytest.fixture
 def screens(browser: Browser, device: dict, served: Served, book: WorkshopBook) -> Iterator[EveryScreen]:
@@ -49,5 +52,5 @@ def test_every_state_can_be_read_and_used(screens: EveryScreen, with_axe: bool) 
 
 
 def violations(axe: Axe, page: Page) -> list[str]:
-    found = axe.run(page).response["violations"]
+    found = (HERE if page.evaluate("() => 'axe' in window") else axe).run(page).response["violations"]
     return [f"{one['id']}: {node['html'][:160]}" for one in found for node in one["nodes"]]
