@@ -47,6 +47,20 @@ def test_line_after_line(phone: Phone, first: str, offline: bool) -> None:
     expect(page.locator(".pad")).to_have_count(0)
 
 
+def test_a_second_enter_keeps_nothing_that_was_not_measured(phone: Phone) -> None:
+    """Some tools end a value with CR and LF: two Enters. The next torque stands ready with its target."""
+    job, page = phone.new_job(), phone.page
+    go(page, f"#/jobs/{job}/bench/cockpit/stem_faceplate")
+    page.locator(".now", has_text="faceplate").wait_for()
+    page.keyboard.type("5.5\n\n")
+    page.locator(".now", has_text="steerer").wait_for()
+    page.wait_for_timeout(1200)
+    assert read(phone, job) == [("stem_faceplate", 5.5)]
+    page.keyboard.type("4.5\n\n")
+    phone.wait_entries(job, 2)
+    assert read(phone, job) == STEPS["cockpit/stem_faceplate"]
+
+
 def test_twelve_places_of_the_hanger(phone: Phone) -> None:
     """A hanger bent by 1 mm at the rim, straight in at six: gaps that follow it in 0.1 mm."""
     job, page = phone.new_job(), phone.page

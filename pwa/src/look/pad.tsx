@@ -19,6 +19,8 @@ export interface PadProps {
 }
 
 const MOST = 9;
+/** Nobody has seen a line sooner, and meant what stands ready on it. */
+const SEEN_AFTER_MS = 300;
 
 /** Value of what is typed, null while it is not yet a number. */
 export function parsePad(text: string): number | null {
@@ -53,13 +55,18 @@ export function Pad({ text, onText, onKeep, step, signed, start, keep = "Keep", 
   const ahead = useRef<string[]>([]);
   /** The last key was a figure: then Enter ends the number, wherever the focus is. */
   const typing = useRef(false);
+  const since = useRef(0);
   const enter = (rest: string[] = []) => {
     typing.current = false;
     hold(Promise.resolve(onKeep()), rest);
   };
 
   useLayoutEffect(() => {
-    if (!quiet) ahead.current = release();
+    since.current = performance.now();
+    if (quiet) return;
+    ahead.current = release();
+    // An Enter alone belongs to the line before: some gauges send two. It must not keep what nobody has measured.
+    while (ahead.current[0] === "Enter") ahead.current.shift();
   }, []);
   // Not after the next frame: a gauge that types like a keyboard sends its digits faster than the screen is drawn.
   useLayoutEffect(() => {
@@ -73,6 +80,7 @@ export function Pad({ text, onText, onKeep, step, signed, start, keep = "Keep", 
       if (!key) return;
       if (key === "Enter" && !typing.current && target.closest("button,a") && !target.closest(".pad")) return;
       e.preventDefault();
+      if (key === "Enter" && !typing.current && !isHolding() && e.timeStamp - since.current < SEEN_AFTER_MS) return;
       if (isHolding()) holdKey(key);
       else if (key === "Enter") enter();
       else {
