@@ -127,7 +127,7 @@ export async function openBook(): Promise<void> {
   await Promise.all([loadSession(), loadClock(), loadNouns(), loadRide(), loadRestored(), noteLoss().then(countPending)]);
   catalogue.value = await stored;
   loaded.value = true;
-  onOtherTab(() => void reload());
+  onOtherTab(() => void followOtherTab());
   void navigator.storage?.persisted?.().then((answer) => (persisted.value = answer));
   // An app that cannot register its worker still works while there is a signal.
   void registerWorker(() => ride.value !== null).catch(() => undefined).then(settleAtStart);
@@ -143,6 +143,13 @@ export async function openBook(): Promise<void> {
     void refreshCatalogue();
     if (!ride.value) void lookForUpdate();
   });
+}
+
+/** Another tab has changed the database. One that was not paired has no round of its own ahead of it. */
+async function followOtherTab(): Promise<void> {
+  const before = session.value?.token;
+  await reload();
+  if (session.value && session.value.token !== before) void syncNow();
 }
 
 /** Asks for the catalogue anew: after the shop's own bands, steps or causes were changed here. */

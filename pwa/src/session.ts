@@ -4,6 +4,7 @@ import type { Role } from "./nouns";
 import { Problem, saved } from "./problem";
 import { getMeta, putMeta, read, write, type Device } from "./store/database";
 import { call } from "./sync/service";
+import { tellTabs } from "./sync/tabs";
 
 export interface Session {
   token: string;
@@ -32,6 +33,7 @@ export async function choosePerson(personId: string | null): Promise<void> {
     else await putMeta(tx, "person", personId);
   }));
   person.value = personId;
+  tellTabs();
 }
 
 /** Pairs this phone by a one-time code. What it holds, and its device id, stay. */
@@ -45,6 +47,7 @@ export async function pairDevice(code: string, deviceName: string): Promise<void
     await tx.objectStore("meta").delete("person");
   }));
   await loadSession();
+  tellTabs();
 }
 
 /** Forgets the pairing. Entries held stay, to be sent after the next one with the same shop. */
@@ -54,6 +57,7 @@ export async function unpair(): Promise<void> {
     await tx.objectStore("meta").delete("person");
   }));
   await loadSession();
+  tellTabs();
 }
 
 /** What this phone is called in the list of devices, until a person names it. */

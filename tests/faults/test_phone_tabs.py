@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import uuid
 
 import pytest
 from playwright.sync_api import Error, Page, Request, Route
@@ -120,15 +121,23 @@ def kill(page: Page, how: str) -> None:
 
 
 def test_the_pairing_is_one_for_both_tabs(phone: Phone, other: Phone, served: Served) -> None:
-    """Paired anew in one tab, the other goes on with the new token; what it saved meanwhile is kept."""
+    """Each tab hears of it with nothing of its own to send; what it saved meanwhile goes out with the new token."""
     job = phone.new_job()
     phone.wait_sent()
     phone.call("unpair")
+    other.until("() => window.book.session.value === null")
     other.turn(job, 1)
     other.wait_pending(1)
-    other.until("() => window.book.session.value === null")
     phone.pair(served.pairing_code())
     other.until("() => window.book.session.value !== null")
+    other.wait_sent()
     other.turn(job, 2)
-    settle(other)
     agree(phone, served, job, [1, 2])
+
+
+def test_who_logs_is_one_for_both_tabs(phone: Phone, other: Phone) -> None:
+    colleague = str(uuid.uuid4())
+    phone.call("choosePerson", colleague)
+    other.until("(id) => window.book.person.value === id", colleague)
+    phone.call("choosePerson", None)
+    other.until("() => window.book.person.value === null")
