@@ -16,8 +16,8 @@ export default defineConfig({
           groups: [
             { name: "chart", test: /src\/(screens\/trend|look\/(plot|share_rule))/, priority: 2 },
             { name: "forms", test: /src\/(screens\/(forms|handover|settings|bike\/(form|job_form|presets|typed_facts))|store\/empty)/, priority: 2 },
-            { name: "plan", test: /src\/screens\/(job\/(plan|words|written)|bike\/bike\.tsx)/, priority: 2 },
-            { name: "fields", test: /src\/(limits|screens\/(field|typed))\.tsx?/, priority: 2 },
+            { name: "plan", test: /src\/screens\/(job\/(plan|words|written|correct\.)|bike\/bike\.tsx)/, priority: 2 },
+            { name: "fields", test: /src\/(limits|screens\/(field|typed|rewrite|part_fields))\.tsx?/, priority: 2 },
             { name: "review", test: /src\/screens\/review/, priority: 2 },
             { name: "names", test: /src\/screens\/customer_name/, priority: 2 },
             { name: "keeps", test: /src\/(screens\/keeps|look\/band_rule)/, priority: 2 },

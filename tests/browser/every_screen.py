@@ -197,6 +197,11 @@ class EveryScreen:
     def plan(self) -> Iterator[State]:
         yield "plan", lambda: self.job(self.book.build, "plan")
         yield "plan-parts", lambda: self.hand.tap("Part is here")
+        yield "plan-correcting", lambda: (
+            self.hand.tap(self.page.get_by_role("button", name=re.compile("^Correct Stem"))),
+            self.page.get_by_label("as it should have been").first.fill("five"),
+            self.hand.tap("Write it down"),
+        )
 
     def road(self) -> Iterator[State]:
         build, page = self.book.build, self.page

@@ -440,3 +440,23 @@ def test_review_and_record_show_them(new_phone: Callable[[], Phone], served: Ser
         expect(picture).to_be_visible()
     assert picture.evaluate("(img) => img.naturalWidth") == 800
     assert shown["sha256"] not in page.content(), "another job's photo"
+
+
+def test_a_photo_of_the_wrong_thing_is_taken_off_and_its_entry_stays(phone: Phone, job: str) -> None:
+    hand = Mechanic(phone.page)
+    scratch = phone.page.locator("li.entry", has_text="Scratch").filter(has=phone.page.get_by_role("button", name="Undo"))
+    phone.call("log", job, {"kind": "remark", "stage": "bench", "data": {"text": "Scratch on the stay"}})
+    phone.go(f"#/jobs/{job}/plan")
+    for seed in (1, 2):
+        choose(phone, scratch.get_by_role("button", name="Photo of"), taken(600, 400, seed=seed))
+        expect(scratch.locator("img")).to_have_count(seed)
+    [[first, second]] = standing_photos(phone, job)
+    hand.tap(scratch.locator("button.ph").first)
+    hand.tap("Take this photo off its entry")
+    expect(phone.page.locator("li.entry", has_text="a photo taken off")).to_have_count(1)
+    assert standing_photos(phone, job) == [[second]]
+    hand.tap(scratch.locator("button.ph").first)
+    hand.tap("Take this photo off its entry")
+    phone.page.locator("li.entry", has_text="a photo taken off").nth(1).wait_for()
+    assert standing_photos(phone, job) == [[]]
+    assert first != second

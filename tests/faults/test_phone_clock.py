@@ -57,6 +57,12 @@ def estimate_out_by(served: Served, phone: Phone, ahead: timedelta) -> timedelta
     return abs(timedelta(milliseconds=ms) + ahead)
 
 
+def set_by_hand(phone: Phone, ahead: timedelta) -> None:
+    """A person takes a while to set a clock: longer than a request is on its way, by which the estimate may be out."""
+    time.sleep(1)
+    set_clock(phone, ahead)
+
+
 def turn(phone: Phone, job: str, amount: float, true: dict[float, datetime]) -> None:
     true[amount] = datetime.now(UTC)
     phone.turn(job, amount)
@@ -120,7 +126,7 @@ def test_a_clock_set_between_two_saves_without_a_signal(
     work = OutOfReach(phone, served)
     work.turn()
     work.turn()
-    set_clock(phone, ahead)
+    set_by_hand(phone, ahead)
     work.turn()
     phone.reload()
     work.turn()
@@ -129,7 +135,7 @@ def test_a_clock_set_between_two_saves_without_a_signal(
     # And set right again, once more with entries on both sides.
     phone.context.set_offline(True)
     work.turn()
-    set_clock(phone, timedelta())
+    set_by_hand(phone, timedelta())
     work.turn()
     work.back_in_reach()
     says_not(phone, "This phone's clock is")
@@ -143,11 +149,11 @@ def test_a_clock_set_twice_without_a_signal(
     phone = phones(timedelta())
     work = OutOfReach(phone, served)
     work.turn()
-    set_clock(phone, ahead)
+    set_by_hand(phone, ahead)
     work.turn()
     phone.reload()
     work.turn()
-    set_clock(phone, timedelta())
+    set_by_hand(phone, timedelta())
     work.turn()
     work.back_in_reach()
     says_not(phone, "This phone's clock is")

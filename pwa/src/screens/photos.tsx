@@ -4,6 +4,7 @@ import { useEffect } from "preact/hooks";
 import { log, type LoggedEntry } from "../book";
 import type { Entry, EntryDraft } from "../nouns";
 import type { NewPhoto } from "../store/database";
+import type { PicturesProps } from "./photo/pictures";
 
 type Parts = typeof import("./photo/parts");
 const parts: Signal<Parts | null> = signal(null);
@@ -39,11 +40,11 @@ export function AddPhoto(props: { entry: Entry; words: string }) {
 }
 
 /** The photos of an entry, small. */
-export function Pictures({ of, words }: { of: readonly string[] | null | undefined; words: string }) {
-  return of?.length ? <Shown of={of} words={words} /> : null;
+export function Pictures({ of, ...rest }: Omit<PicturesProps, "of"> & { of: readonly string[] | null | undefined }) {
+  return of?.length ? <Shown of={of} {...rest} /> : null;
 }
 
-function Shown(props: { of: readonly string[]; words: string }) {
+function Shown(props: PicturesProps) {
   const here = useParts();
   return here && <here.Pictures {...props} />;
 }

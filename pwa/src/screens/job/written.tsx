@@ -3,11 +3,10 @@ import { undo, type LoggedEntry } from "../../book";
 import { time } from "../../look/number";
 import { StageGlyph } from "../../look/stage";
 import { entryWords } from "../entry_words";
-import type { EntryOf } from "../../nouns";
-import { correcting } from "../correcting";
 import { AddPhoto, Pictures } from "../photos";
-import { ASIDE, jobLink } from "../route";
+import { ASIDE } from "../route";
 import type { Work } from "../work";
+import { Correct } from "./correct";
 import { onlyAdds } from "./only_adds";
 
 const PAGE = 12;
@@ -16,14 +15,18 @@ const PAGE = 12;
 export function WrittenDown({ work }: { work: Work }) {
   const [all, setAll] = useState(false);
   const newer = new Map(work.entries.filter((e) => e.entry.replaces && e.state !== "set_aside").map((e) => [e.entry.replaces!, e.entry]));
-  const replaced = (id: string) => (newer.has(id) ? (newer.get(id)!.kind === "void" ? "taken back" : "corrected") : undefined);
+  const replaced = ({ entry }: LoggedEntry) => {
+    const by = newer.get(entry.id);
+    const fewer = by && (by.photos ?? []).length < (entry.photos ?? []).length;
+    return by && (by.kind === "void" ? "taken back" : fewer && onlyAdds(by, entry) ? "a photo taken off" : "corrected");
+  };
   // A remark that was written anew with its photo is one remark.
   const rows = work.entries.filter(({ entry }) => entry.kind !== "void" && !(newer.has(entry.id) && onlyAdds(entry, newer.get(entry.id)!))).reverse();
   if (!rows.length) return null;
   return (
     <>
       <h2>Written down</h2>
-      <ul>{(all ? rows : rows.slice(0, PAGE)).map((e) => <EntryRow key={e.entry.id} work={work} logged={e} replaced={replaced(e.entry.id)} />)}</ul>
+      <ul>{(all ? rows : rows.slice(0, PAGE)).map((e) => <EntryRow key={e.entry.id} work={work} logged={e} replaced={replaced(e)} />)}</ul>
       {!all && rows.length > PAGE && <button type="button" class="flat full mt" onClick={() => setAll(true)}>{rows.length - PAGE} earlier</button>}
     </>
   );
@@ -42,22 +45,14 @@ export function EntryRow({ work, logged, replaced, quiet }: { work: Pick<Work, "
         {stuck && state !== "confirmed" && state !== "set_aside" && <span class="s"> For more than a day the service has not been able to take it: {problem?.detail ?? problem?.title}</span>}
       </span>
       {!quiet && state !== "confirmed" && state !== "set_aside" && <span class="pencil">pencilled</span>}
-      {!replaced && !quiet && work.steps && entry.kind === "reading" && "value" in entry.data && <Correct work={work as Work} entry={entry} words={`${what} ${said}`} />}
-      {!replaced && state !== "set_aside" && <button type="button" class="flat" aria-label={`Undo ${what} ${said}`} onClick={() => void undo(entry.id)}>Undo</button>}
-      {replaced && <span class="s">{replaced}</span>}
-      {!replaced && !quiet && state !== "set_aside" && <AddPhoto entry={entry} words={`${what} ${said}`} />}
-      {!replaced && <Pictures of={entry.photos} words={`${what} ${said}`} />}
+      {replaced ? <span class="s">{replaced}</span> : state !== "set_aside" && (
+        <div class="acts">
+          {!quiet && work.steps && <Correct work={work as Work} entry={entry} words={`${what} ${said}`} />}
+          <button type="button" class="flat" aria-label={`Undo ${what} ${said}`} onClick={() => void undo(entry.id)}>Undo</button>
+          {!quiet && <AddPhoto entry={entry} words={`${what} ${said}`} />}
+        </div>
+      )}
+      {!replaced && <Pictures of={entry.photos} words={`${what} ${said}`} entry={!quiet && state !== "set_aside" ? entry : undefined} />}
     </li>
-  );
-}
-
-/** Back to the line it was read on, to type what it should have been. */
-function Correct({ work, entry, words }: { work: Work; entry: EntryOf<"reading">; words: string }) {
-  const quantity = work.cat.quantities.find((q) => q.id === entry.data.quantity);
-  const step = work.steps.find((s) => [...s.quantities, ...s.also].some((q) => q.quantity === quantity));
-  if (!quantity || !step || !("unit" in entry.data) || entry.data.unit !== quantity.unit) return null;
-  const gear = entry.gear ? [`${entry.gear.ring}x${entry.gear.cog}`] : [];
-  return (
-    <a class="b flat" aria-label={`Correct ${words}`} href={jobLink(work.job.id, "bench", step.step.id, quantity.id, ...gear)} onClick={() => { correcting.value = entry; }}>Correct</a>
   );
 }

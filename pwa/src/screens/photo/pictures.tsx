@@ -1,10 +1,16 @@
+import type { ComponentChildren } from "preact";
 import { useEffect, useRef, useState } from "preact/hooks";
-import { signal as reach } from "../../book";
+import { log, signal as reach } from "../../book";
+import type { Entry, EntryDraft } from "../../nouns";
 import { photosHeld } from "../../sync/photos";
+import { headOf } from "../correcting";
+import { notSaved, useOnce } from "../once";
 import { look, picture } from "./source";
 
+export interface PicturesProps { of: readonly string[]; words: string; /** The entry that they may be taken off. */ entry?: Entry | undefined }
+
 /** The photos of one thing, small; a tap enlarges one. Dashed: not yet sent. */
-export function Pictures({ of, words }: { of: readonly string[]; words: string }) {
+export function Pictures({ of, words, entry }: PicturesProps) {
   const [open, setOpen] = useState<string | null>(null);
   useEffect(() => void of.forEach((sha256) => void look(sha256)), [of.join(), reach.value]);
   const waiting = of.filter((sha256) => photosHeld.value.waiting.includes(sha256)).length;
@@ -13,7 +19,9 @@ export function Pictures({ of, words }: { of: readonly string[]; words: string }
     <div class="phs">
       {of.map((sha256, i) => <Small key={sha256} sha256={sha256} alt={altOf(words, i, of.length)} onOpen={() => setOpen(sha256)} />)}
       {waiting > 0 && <span class="xs">{waiting === 1 ? "not sent yet" : `${waiting} not sent yet`}</span>}
-      {shown && typeof shown !== "string" && <Enlarged url={shown.url} alt={altOf(words, of.indexOf(open), of.length)} onClose={() => setOpen(null)} />}
+      {shown && typeof shown !== "string" && <Enlarged url={shown.url} alt={altOf(words, of.indexOf(open), of.length)} onClose={() => setOpen(null)}>
+        {entry && <TakeOff entry={entry} sha256={open} />}
+      </Enlarged>}
     </div>
   );
 }
@@ -37,14 +45,36 @@ function Small({ sha256, alt, onOpen }: { sha256: string; alt: string; onOpen: (
   );
 }
 
-function Enlarged({ url, alt, onClose }: { url: string; alt: string; onClose: () => void }) {
+function Enlarged({ url, alt, onClose, children }: { url: string; alt: string; onClose: () => void; children?: ComponentChildren }) {
   const dialog = useRef<HTMLDialogElement>(null);
   useEffect(() => dialog.current?.showModal(), []);
   return (
     <dialog ref={dialog} class="enlarged" aria-label={alt} onClose={onClose}>
       <img src={url} alt={alt} />
       <p class="s">{alt}</p>
+      {children}
       <button type="button" class="big full" onClick={() => dialog.current?.close()}>Close</button>
     </dialog>
+  );
+}
+
+/** A photo of the wrong thing: the entry is written anew without it, of the same moment and by the same person. */
+function TakeOff({ entry, sha256 }: { entry: Entry; sha256: string }) {
+  const [said, say] = useState<string | null>(null);
+  const once = useOnce();
+  const rest = entry.photos?.filter((one) => one !== sha256);
+  const off = () => once(async () => {
+    const { kind, data, by } = entry;
+    try {
+      await log(entry.job_id, { kind, data, ...headOf(entry), ...(by && { by }), photos: rest?.length ? rest : undefined } as EntryDraft);
+    } catch (error) {
+      say(notSaved(error));
+    }
+  });
+  return (
+    <>
+      {said && <p class="note stop mt" role="alert">{said}</p>}
+      <button type="button" class="full mb" onClick={off}>Take this photo off its entry</button>
+    </>
   );
 }

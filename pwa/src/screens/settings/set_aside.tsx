@@ -3,10 +3,10 @@ import { asideHeld, bikeById, catalogue, exportSetAside, jobById, layAside, log,
 import type { Catalogue } from "../../catalogue";
 import { count, time } from "../../look/number";
 import { entryWords } from "../entry_words";
-import { Field } from "../field";
 import { notSaved, useOnce } from "../once";
 import { jobLink } from "../route";
-import { partsOf, reasonOf, wrongPart, writtenAnew } from "./put_right";
+import { partsAtFault, reasonOf, wrongParts, writtenAnew } from "../rewrite";
+import { PartFields, usePartTexts } from "../part_fields";
 
 /** Entries the service cannot take, with its reason: readable, exportable, put right by a new entry or laid aside for good. */
 export function SetAside({ onListed }: { onListed: () => void }) {
@@ -57,8 +57,8 @@ function Said({ cat, row: { entry } }: { cat: Catalogue; row: LoggedEntry }) {
 /** What is at fault is typed anew here, so that the new entry keeps the moment and all else of the old one. */
 function Row({ cat, row }: { cat: Catalogue; row: LoggedEntry }) {
   const { entry, problem } = row;
-  const parts = partsOf(cat, entry, problem);
-  const [texts, setTexts] = useState<Record<string, string>>(() => Object.fromEntries(parts.map((part) => [part.pointer, String(part.was)])));
+  const parts = partsAtFault(cat, entry, problem);
+  const [texts, setTexts] = usePartTexts(parts);
   const [faults, setFaults] = useState<Record<string, string>>({});
   const [said, say] = useState<string | null>(null);
   const [laying, setLaying] = useState(false);
@@ -66,9 +66,9 @@ function Row({ cat, row }: { cat: Catalogue; row: LoggedEntry }) {
   // Held twice with something else in it: which one is right, a person knows.
   const asItStands = !problem?.errors?.length && problem?.status !== 413;
   const anew = () => once(async () => {
-    const wrong = parts.map((part) => [entry.id + part.pointer, wrongPart(cat, entry, part, texts[part.pointer]!)] as const).filter((one): one is [string, string] => one[1] !== null);
-    setFaults(Object.fromEntries(wrong));
-    if (wrong.length) return;
+    const wrong = wrongParts(cat, entry, parts, texts);
+    setFaults(wrong);
+    if (Object.keys(wrong).length) return;
     try {
       puttingRight.value = entry;
       await log(entry.job_id, writtenAnew(entry, parts, texts));
@@ -81,10 +81,7 @@ function Row({ cat, row }: { cat: Catalogue; row: LoggedEntry }) {
     <li class="li">
       <Said cat={cat} row={row} />
       <p class="note stop">{reasonOf(cat, entry, problem)}</p>
-      {parts.map((part) => (
-        <Field key={part.pointer} name={entry.id + part.pointer} label={`${part.label}, as it should have been`} hint={part.unit} kind={typeof part.was === "string" ? "words" : "signed"}
-          value={texts[part.pointer]!} faults={faults} put={(text) => setTexts((all) => ({ ...all, [part.pointer]: text }))} />
-      ))}
+      <PartFields of={entry.id} parts={parts} texts={texts} faults={faults} put={setTexts} />
       {said && <p class="note stop mt" role="alert">{said}</p>}
       {laying ? (
         <>
