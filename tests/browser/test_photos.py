@@ -444,7 +444,8 @@ def test_review_and_record_show_them(new_phone: Callable[[], Phone], served: Ser
 
 def test_a_photo_of_the_wrong_thing_is_taken_off_and_its_entry_stays(phone: Phone, job: str) -> None:
     hand = Mechanic(phone.page)
-    scratch = phone.page.locator("li.entry", has_text="Scratch").filter(has=phone.page.get_by_role("button", name="Undo"))
+    stands = phone.page.get_by_role("button", name="Undo")
+    scratch = phone.page.locator("li.entry", has_text="Scratch").filter(has=stands)
     phone.call("log", job, {"kind": "remark", "stage": "bench", "data": {"text": "Scratch on the stay"}})
     phone.go(f"#/jobs/{job}/plan")
     for seed in (1, 2):

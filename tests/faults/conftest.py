@@ -6,8 +6,6 @@ from collections.abc import Callable, Iterator
 
 import pytest
 
-pytest.register_assert_rewrite("tests.faults.truth", "tests.faults.walk_judge")  # so that they say what differs
-
 from tests.browser.conftest import new_phone, newer_app, phone, phone_browser, served
 from tests.browser.phone import Phone
 from tests.browser.served import Served

@@ -68,7 +68,8 @@ export async function noteClock(tx: Transaction, reading: ClockReading): Promise
 /**
  * What the clock was off by when each of the entries, in device order, was saved; in ms. A step back in their times shows
  * a clock set back, by so much at least. What is left of the change is a clock set ahead, at the step that looks most like
- * it; or the time that passed meanwhile; or a clock set back that no step shows, which was set before all of them.
+ * it and by so much at most; or the time that passed meanwhile; or a clock set back that no step shows, which was set
+ * before all of them.
  */
 export function offsetsThen(held: HeldEntry[], before: Noted, now: ClockReading): number[] {
   const known = held.filter((one) => one.device_seq < (before.next_seq ?? 0)).length;
@@ -76,10 +77,17 @@ export function offsetsThen(held: HeldEntry[], before: Noted, now: ClockReading)
   const steps = moments.slice(1).map((at, i) => at - moments[i]!);
   const changes = steps.map((step) => (step < -STEADY_MS ? -step : 0));
   const left = now.offset_ms - before.offset_ms - changes.reduce((sum, change) => sum + change);
-  const back = changes.findLastIndex((change) => change > 0);
-  if (back >= 0 || Math.abs(left) > STEADY_MS) {
-    changes[left < -STEADY_MS ? steps.indexOf(Math.max(...steps)) : Math.max(0, back)]! += left;
-  }
+  const back = [...changes.keys()].filter((i) => changes[i]! > 0);
+  // Time that passed at a setting hides in each step, nobody knows how much where: shared alike, so that what was saved
+  // between two settings keeps its place.
+  if (left < -STEADY_MS) {
+    const ahead = steps.indexOf(Math.max(...steps));
+    const share = Math.max(0, steps[ahead]! + left) / (back.length + 1);
+    for (const i of back) changes[i]! += share;
+    changes[ahead]! += left - share * back.length;
+  } else if (back.length) {
+    for (const i of back) changes[i]! += left / back.length;
+  } else if (left > STEADY_MS) changes[0]! += left;
   let offset = before.offset_ms;
   return held.map((_, i) => (i < known ? offset : (offset += changes[i - known]!)));
 }
