@@ -13,8 +13,10 @@ from pathlib import Path
 from service.config import utc_now
 from service.pairing import owner_code
 from service.store import Store, migrate
+from tests.browser.ready import Started, ready
 
 ROOT = Path(__file__).resolve().parents[2]
+SERVICE = ["service"]
 READY_WITHIN = 60.0  # seconds; a traced process starts slowly
 
 
@@ -23,8 +25,8 @@ class Served:
 
     def __init__(self, folder: Path, phone: Path | None = None, under: tuple[str, ...] = ()) -> None:
         self.db, self.phone, self.port = folder / "book.db", folder / "app", 0
-        self.process: subprocess.Popen | None = None
-        self.program = ["service"]
+        self.process: subprocess.Popen | Started | None = None
+        self.program = SERVICE
         self.under = under  # a program that starts the service and looks on
         migrate(self.db)
         if phone:
@@ -35,9 +37,12 @@ class Served:
         return f"http://127.0.0.1:{self.port}"
 
     def start(self) -> None:
-        where = ["--db", str(self.db), "--port", str(self.port), "--phone", str(self.phone)]
-        command = [*self.under, sys.executable, "-m", "tests.browser.lean", *self.program, "serve", *where]
-        self.process = subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, text=True, env=self._env())
+        words = ["serve", "--db", str(self.db), "--port", str(self.port), "--phone", str(self.phone)]
+        if self.program == SERVICE and not self.under:
+            self.process = ready().start(words)
+        else:
+            command = [*self.under, sys.executable, "-m", "tests.browser.lean", *self.program, *words]
+            self.process = subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, text=True, env=self._env())
         assert self.process.stdout
         started = time.monotonic()
         for line in self.process.stdout:
