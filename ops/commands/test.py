@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
+from concurrent.futures import ThreadPoolExecutor
 
 from ops import build_phone, setup_env, test_tools
 from ops.measure import lighthouse
@@ -17,13 +18,15 @@ def main(pytest_arguments: list[str]) -> int:
     pytest comes last, so that the output ends with its closing line.
     """
     in_ci = os.environ.get("CI", "").lower() in {"1", "true"}
-    with setup_env.one_at_a_time():
+    with setup_env.one_at_a_time(), ThreadPoolExecutor(1) as beside:
+        # Debian's packages wait for nothing of the rest.
+        tools = beside.submit(test_tools.ensure_test_tools, must_have_all=in_ci)
         setup_env.ensure_venv()
         setup_env.ensure_packages(setup_env.TEST_LOCK)
         build_phone.ensure_built()
         build_phone.ensure_node_packages()
         build_phone.ensure_node_packages(lighthouse.FOLDER, "Lighthouse, for its gate")
-        test_tools.ensure_test_tools(must_have_all=in_ci)
+        tools.result()
     node = build_phone.node_environment()
     failed = [
         name

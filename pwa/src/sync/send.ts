@@ -176,8 +176,8 @@ async function sendBatch(sender: Exchange, batch: HeldEntry[]): Promise<ProblemB
     });
     if (answer.problem) {
       if (blames(answer, batch)) return answer.problem;
-      // On a slow network less may get through in time; so few do on any.
-      if (answer.problem === NOTHING && batch.length > FEW) most = Math.max(FEW, fewer(batch));
+      // On a slow network less may get through in time; so few do on any. Without a network, this tells nothing.
+      if (answer.problem === NOTHING && batch.length > FEW && navigator.onLine !== false) most = Math.max(FEW, fewer(batch));
       throw new Halt(answer);
     }
     if (!answers(batch, answer.body)) throw notOurs();

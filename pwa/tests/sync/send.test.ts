@@ -188,6 +188,17 @@ describe("a whole request refused", () => {
     expect(service.posts().map(({ body }) => body.entries.length)).toEqual([150]);
   });
 
+  test("what was tried while the phone had no network makes no later batch smaller", async () => {
+    await workOffline(service, page, 150);
+    vi.stubGlobal("navigator", Object.create(navigator, { onLine: { value: false } }));
+    once("/entries", faults.noSignal);
+    await page.book.sendNow();
+    vi.unstubAllGlobals();
+    service.seen = [];
+    await page.book.sendNow();
+    expect(service.posts().map(({ body }) => body.entries.length)).toEqual([150]);
+  });
+
   test("a batch stays under the limit of bytes", async () => {
     const { job } = await workOffline(service, page, 0);
     await offline(service, page, async () => {

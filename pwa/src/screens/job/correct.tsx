@@ -57,7 +57,7 @@ function InItsRow({ work: { cat }, entry, words }: CorrectProps) {
           <PartFields of={entry.id} parts={parts} texts={texts} faults={faults} put={setTexts} />
           <p class="s">It keeps its time and place; what was written down before stays readable.</p>
           {said && <p class="note stop mt" role="alert">{said}</p>}
-          <div class="row mt"><button type="button" class="w" onClick={() => setOpen(false)}>Leave it</button><button type="button" class="w go" onClick={keep}>Write it down</button></div>
+          <div class="row mt"><button type="button" class="big w" onClick={() => setOpen(false)}>Leave it</button><button type="button" class="big w go" onClick={keep}>Write it down</button></div>
         </div>
       )}
     </>
