@@ -46,15 +46,20 @@ class EveryScreen:
             if now["shown"] == last and not now["coming"] and last != before:
                 return last
             last = now["shown"]
-            self.page.wait_for_timeout(50)
+            self.page.wait_for_timeout(30)
         raise AssertionError("shows what it showed before" if last == before else "never comes to rest")
 
     def states(self) -> Iterator[State]:
         """Each state's step fails when the screen after it is the one before it."""
-        before = None
+        shown = None
+
+        def step(reach: Callable[[], object]) -> None:
+            nonlocal shown
+            reach()
+            shown = self.settled(shown)
+
         for name, reach in self._steps():
-            yield name, lambda reach=reach, before=before: (reach(), self.settled(before))
-            before = self.settled()
+            yield name, lambda reach=reach: step(reach)
 
     def _steps(self) -> Iterator[State]:
         in_a_job = (self.bench, self.work_out, self.plan, self.road, self.trend, self.review, self.handover)
