@@ -65,7 +65,7 @@ def lead(document: Mapping[str, Any], counts: Mapping[str, int]) -> str:
 
 
 def _turned(one: Mapping[str, Any]) -> str:
-    amount = number(abs(one["amount"]), 0)
+    amount = number(abs(one["amount"]), None)
     unit = one["unit"] if one["unit"] == "mm" else one["unit"] + ("" if amount == "1" else "s")
     return f"{one['label'][0].lower()}{one['label'][1:]} {amount} {unit} {one['towards']}".strip()
 

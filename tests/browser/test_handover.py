@@ -49,6 +49,23 @@ def test_torques_are_to_be_accepted_and_go_out_with_their_verdict(page: Page) ->
     expect(page.get_by_role("button", name="Done without the rest")).to_be_visible()
 
 
+def test_what_was_accepted_stays_so_over_other_pages_and_a_reload_until_it_changes(
+    page: Page, phone: Phone, book: WorkshopBook
+) -> None:
+    left = re.compile("^accept: Stem faceplate")
+    page.get_by_role("button", name=re.compile("^Accept all")).click()
+    expect(page.get_by_role("button", name=re.compile("still to accept"))).to_have_count(0)
+    phone.go(f"#/jobs/{book.build}/trend")
+    phone.reload()
+    phone.go(f"#/jobs/{book.build}/handover")
+    expect(page.get_by_role("button", name=left)).to_have_attribute("aria-pressed", "true")
+    expect(page.get_by_role("button", name=re.compile("still to accept"))).to_have_count(0)
+    torque = {"fastener": "stem_faceplate", "applied": 40, "unit": "N·m"}
+    phone.call("log", book.build, {"kind": "torque", "stage": "bench", "data": torque})
+    expect(page.get_by_role("button", name=left)).to_have_attribute("aria-pressed", "false")
+    expect(page.get_by_role("button", name=HAND_OVER)).to_contain_text("1 still to accept")
+
+
 def test_a_noise_that_is_gone_and_a_symptom_that_is_better_are_put_right_there(
     page: Page, phone: Phone, book: WorkshopBook
 ) -> None:

@@ -69,6 +69,7 @@ def on_the_road(mechanic: Mechanic) -> None:
     mechanic.tap("tick")
     mechanic.tap("under load")
     mechanic.tap("1 more")
+    mechanic.tap("1 more")
     mechanic.write_down()
 
 
@@ -104,7 +105,7 @@ def test_the_main_path(engine: Engine, served: Served) -> None:
     gears = [None, INNER, None, None, None, None, None, OUTER, INNER, None, *[ROAD] * 6]
     assert [e.get("gear") for e in entries] == gears
     assert [e["data"]["amount"] for e in entries[10:15]] == [1, 2, -1, -1, 0]
-    assert entries[15]["data"] == {"sound": "tick", "when": ["under_load"], "count_in_ten_turns": 10}
+    assert entries[15]["data"] == {"sound": "tick", "when": ["under_load"], "count_in_ten_turns": 2}
 
     check_trend(mechanic)
     record_url = hand_over(mechanic)

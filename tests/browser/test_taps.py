@@ -159,8 +159,9 @@ def test_what_was_turned_in_the_stand_and_a_remark_are_taken_back(at_work: tuple
     phone.go(f"#/jobs/{job}/bench/rear_position/note")
     phone.page.get_by_label("A remark, or work").fill("New pads soon")
     mechanic.tap("Remark")
-    mechanic.tap("Undo")
+    mechanic.tap("Undo the remark")
     expect(phone.page.get_by_text("Written down")).to_have_count(0)
+    expect(phone.page.get_by_label("A remark, or work")).to_have_value("New pads soon")
     kinds = [row["entry"]["kind"] for row in phone.wait_entries(job, 4)]
     assert kinds == ["adjustment", "void", "remark", "void"]
 

@@ -45,6 +45,25 @@ def write_anew(phone: Phone, job: str, amount: float) -> None:
     phone.go("#/settings")
 
 
+def test_a_correction_that_is_refused_holds_up_none_after_it(far_phone: Phone, served: Served) -> None:
+    """Typed wrong, corrected to something worse, corrected again, all without a signal."""
+    job = one_job(far_phone)
+    first = far_phone.entries(job)[0]["entry"]["id"]
+    far_phone.context.set_offline(True)
+    for amount in (TOO_MUCH, 3):
+        data = {"adjuster": "rear_trim", "amount": amount, "unit": "step"}
+        draft = {"kind": "adjustment", "stage": "road", "replaces": first, "data": data}
+        first = far_phone.call("log", job, draft)["entry"]["id"]
+    far_phone.context.set_offline(False)
+    settle(far_phone)
+    assert amounts(served, job) == [1, 3]
+    [(replaces,)] = served.rows("SELECT replaces FROM entries WHERE job_id = ? ORDER BY seq DESC LIMIT 1", job)
+    assert replaces == far_phone.entries(job)[0]["entry"]["id"]
+    far_phone.go("#/settings")
+    says_not(far_phone, SET_ASIDE)
+    says(far_phone, "1 entry put right or laid aside")
+
+
 def test_poison_entry_among_100(far_phone: Phone, served: Served, between: Between):
     job, good = one_job(far_phone), list(range(1, 101))
     far_phone.context.set_offline(True)

@@ -67,6 +67,8 @@ def test_the_lead_says_what_was_done_and_how_it_stands():
         "Measured in the stand, ridden 9.6 km and corrected on the road: rear fine position 1 step outboard."
         " 10 values went out with it: 7 inside their tolerance band, 1 borderline, 1 outside, 1 not judged."
     )
+    barrel = {"label": "Barrel adjuster", "amount": 0.75, "unit": "turn", "towards": "outboard"}
+    assert "barrel adjuster 0.75 turns outboard" in lead(values=[], ride={"km": None, "corrections": [barrel]})
     nothing = {"km": None, "corrections": []}
     assert lead(values=values[:1], ride=nothing) == (
         "Measured in the stand, ridden, and nothing had to be corrected."

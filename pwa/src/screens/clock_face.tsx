@@ -96,7 +96,7 @@ export function ClockFace({ clock, limit, line }: { clock: Clock; limit: number 
             {fit.a !== null && <HangerBehind degrees={(Math.atan(fit.a / fit.radius_mm) * 180) / Math.PI} />}
             <div>
               <p><b>{lean(fit)}</b> {fit.advice}</p>
-              {fit.residual_mm !== null && <p class="s mt">The readings agree to {num(fit.residual_mm, 2)} mm.</p>}
+              {fit.residual_mm !== null && fit.agrees !== false && <p class="s mt">The readings agree to {num(fit.residual_mm, 2)} mm.</p>}
               {fit.why_not && <p class="s mt">{fit.why_not}</p>}
             </div>
           </div>

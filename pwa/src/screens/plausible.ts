@@ -13,6 +13,12 @@ export function implausible(cat: Catalogue, q: Quantity, value: number): string 
 /** In N·m; an older service does not say. */
 export const largestTorque = (cat: Catalogue): number | undefined => cat.limits?.find((limit) => limit.id === "torque")?.highest;
 
+/** Why so much cannot have been turned, in words; `amount` in the adjuster's own unit. */
+export function absurdTurn(cat: Catalogue, amount: number, unit: string): string | null {
+  const most = cat.limits?.find((limit) => limit.id === "adjustment")?.highest;
+  return most !== undefined && Math.abs(amount) > most ? `Nobody turns it this far at one stop: at most ${num(most)} ${unitLabel(cat, unit)} either way.` : null;
+}
+
 /** Why such a torque, in N·m, cannot be kept. */
 export function absurdTorque(cat: Catalogue, nm: number): string | null {
   const most = largestTorque(cat);

@@ -3,7 +3,7 @@ import { toUnit, type Catalogue } from "../catalogue";
 import { LIMITS } from "../limits";
 import type { Entry, EntryDraft, ProblemBody } from "../nouns";
 import { unitLabel } from "./entry_words";
-import { absurdTorque, implausible } from "./plausible";
+import { absurdTorque, absurdTurn, implausible } from "./plausible";
 import { NM } from "./torque_value";
 import { typedNumber, wrong, type Limit } from "./typed";
 
@@ -99,6 +99,10 @@ function wrongPart(cat: Catalogue, entry: Entry, { label, unit, was, pointer, li
   const value = typedNumber(text)!;
   const quantity = entry.kind === "reading" ? cat.quantities.find((q) => q.id === entry.data.quantity) : undefined;
   if (quantity && ["value", "low", "high"].includes(nameOf(pointer)) && "unit" in entry.data) return implausible(cat, quantity, toUnit(cat, value, entry.data.unit, quantity.unit));
+  if (entry.kind === "adjustment" && nameOf(pointer) === "amount") {
+    const own = cat.adjusters.find((one) => one.id === entry.data.adjuster)?.unit ?? entry.data.unit;
+    return absurdTurn(cat, toUnit(cat, value, entry.data.unit, own), own);
+  }
   return entry.kind === "torque" && ["applied", "target"].includes(nameOf(pointer)) ? absurdTorque(cat, toUnit(cat, value, entry.data.unit, NM)) : null;
 }
 

@@ -20,7 +20,7 @@ export interface HeldEntry {
   device_seq: number;
   id: string;
   job_id: string;
-  /** Sent again and again exactly as it is: the service tells a repeat by its content. */
+  /** Sent again and again exactly as it is: the service tells a repeat by its content. But see `replaceAnother`. */
   entry: Entry;
   state: "queued" | "confirmed" | "set_aside";
   saved_at: number;

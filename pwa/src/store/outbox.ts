@@ -135,6 +135,31 @@ export async function jobsQueued(): Promise<string[]> {
 export async function settle(tx: Transaction, sent: HeldEntry[], results: Result[], epoch: string): Promise<void> {
   const offset = settled(await getMeta(tx, "clock"));
   await Promise.all(results.map((result, i) => settleOne(tx, sent[i]!.device_seq, result, epoch, offset)));
+  for (const [i, { status }] of results.entries()) if (status === "retry") await replaceAnother(tx, sent[i]!.device_seq);
+}
+
+const NOTHING_TO_TAKE_BACK: ProblemBody = { title: "Nothing to take back", detail: "What it takes back never came into the shop's book." };
+
+/**
+ * What replaces an entry that was set aside would wait for it for good: it replaces what that one was to replace, and
+ * puts it right. The service has answered "later", so it has nothing of it, and may get it with another content.
+ */
+async function replaceAnother(tx: Transaction, deviceSeq: number): Promise<void> {
+  const outbox = tx.objectStore("outbox");
+  const held = await outbox.get(deviceSeq);
+  const wrong = held?.entry.replaces ? await outbox.index("id").get(held.entry.replaces) : undefined;
+  if (held?.state !== "queued" || wrong?.state !== "set_aside") return;
+  const { problem: _, retry_since: __, ...rest } = held;
+  const { replaces: ___, ...entry } = held.entry;
+  const before = wrong.entry.replaces;
+  if (entry.kind === "void" && (!before || wrong.entry.kind === "void")) {
+    const laid_aside = Date.now();
+    await outbox.put({ ...rest, state: "set_aside", problem: NOTHING_TO_TAKE_BACK, laid_aside });
+    if (!wrong.fixed_by) await outbox.put({ ...wrong, laid_aside: wrong.laid_aside ?? laid_aside });
+    return;
+  }
+  await outbox.put({ ...rest, entry: (before ? { ...entry, replaces: before } : entry) as Entry });
+  if (!wrong.fixed_by && !wrong.laid_aside) await outbox.put({ ...wrong, fixed_by: held.id });
 }
 
 async function settleOne(tx: Transaction, deviceSeq: number, result: Result, epoch: string, offset: number): Promise<void> {

@@ -9,13 +9,14 @@ const entry = (kind: string, data: object): Entry =>
 
 const torque = entry("torque", { fastener: "stem_steerer", applied: 5, unit: "N·m", target: 6 });
 const leaf = entry("reading", { quantity: "cage_height_gap", low: 1, high: 1.5, unit: "mm" });
+const turned = entry("adjustment", { adjuster: "rear_trim", amount: 2, unit: "step" });
 const tips = entry("reading", { quantity: "hanger_deviation", tips: [{ clock: 12, gap_mm: 10 }, { clock: 6, gap_mm: 9 }] });
 
 const TYPED: [string, Entry, string[]][] = [
   ["a value", entry("reading", { quantity: "cage_height_gap", value: 1, unit: "mm" }), ["/data/value"]],
   ["two feelers", leaf, ["/data/low", "/data/high"]],
   ["the tips of the hanger", tips, ["/data/tips/0/gap_mm", "/data/tips/1/gap_mm"]],
-  ["a turning", entry("adjustment", { adjuster: "rear_trim", amount: 2, unit: "step" }), ["/data/amount"]],
+  ["a turning", turned, ["/data/amount"]],
   ["nothing needed", entry("adjustment", { adjuster: "none", amount: 0, unit: "step" }), []],
   ["a torque and its figure", torque, ["/data/applied", "/data/target"]],
   ["a noise that was counted", entry("noise", { sound: "click", when: [], count_in_ten_turns: 0 }), ["/data/count_in_ten_turns"]],
@@ -35,13 +36,15 @@ describe.each(TYPED)("%s", (_, one, pointers) => {
 });
 
 it("says which way a turning counts", () => {
-  const [part] = partsTyped(catalogue, entry("adjustment", { adjuster: "rear_trim", amount: 2, unit: "step" }));
+  const [part] = partsTyped(catalogue, turned);
   expect(part?.ways).toBe("+ inboard, − outboard");
 });
 
 it.each([
   [torque, { "/data/applied": "0", "/data/target": "6" }, { "/data/applied": "Torque: above 0 N·m, not 0." }],
   [torque, { "/data/applied": "500", "/data/target": "" }, { "/data/applied": "No fastener of a bike takes more than 300 N·m: is the point in its place?", "/data/target": "Maker's figure: write what it should have been." }],
+  [turned, { "/data/amount": "-101" }, { "/data/amount": "Nobody turns it this far at one stop: at most 100 steps either way." }],
+  [turned, { "/data/amount": "-100" }, {}],
   [leaf, { "/data/low": "2", "/data/high": "1.5" }, { "/data/high": "What does not go is thicker than what goes." }],
   [leaf, { "/data/low": "1.5", "/data/high": "1,75" }, {}],
   [tips, { "/data/tips/0/gap_mm": "900", "/data/tips/1/gap_mm": "9" }, { "/data/tips/0/gap_mm": "Gap at 12 o'clock: −200 to 500 mm, not 900." }],

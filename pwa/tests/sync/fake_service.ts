@@ -129,6 +129,7 @@ export class FakeService {
           : { id: entry.id, status: "conflict", problem: { title: "Another entry has this id" } };
       }
       if (!this.of("job", entry.job_id)) return { id: entry.id, status: "retry", problem: { title: "This job is not known yet" } };
+      if (entry.replaces && !this.of("entry", entry.replaces)) return { id: entry.id, status: "retry", problem: { title: "The entry it replaces is not known yet" } };
       const found = this.judge(entry);
       return found ? { id: entry.id, ...found } : { id: entry.id, status: "stored", seq: this.write("entry", entry).seq };
     });

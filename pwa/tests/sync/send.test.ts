@@ -213,6 +213,57 @@ describe("a whole request refused", () => {
 });
 
 describe("one entry at fault", () => {
+  describe("what replaces it", () => {
+    const refuse400 = () => (service.judge = (entry) => (entry.data.amount === 400 ? { status: "rejected", problem: { title: "Too much" } } : undefined));
+    const correction = (amount: number, replaces: string) => ({ ...trim(amount), replaces });
+    const standing = () => amounts(service).filter((_, i) => !service.entries.some((entry) => entry.replaces === service.entries[i].id));
+
+    test.each([true, false])("takes its place, whether they are sent together: %s", async (together) => {
+      const { job } = await workOffline(service, page, 1);
+      await page.book.sendNow();
+      refuse400();
+      const first = service.entries[0];
+      await offline(service, page, async () => {
+        const { entry: wrong } = await page.book.log(job.id, correction(400, first.id));
+        if (!together) service.fault = () => undefined;
+        if (!together) await page.book.sendNow();
+        await page.book.log(job.id, correction(3, wrong.id));
+      });
+      for (let round = 0; round < 3; round++) await page.book.sendNow();
+      expect(amounts(service)).toEqual([1, 3]);
+      expect(standing()).toEqual([3]);
+      expect(page.book.pending.value).toMatchObject({ count: 0, setAside: 0 });
+      expect((await page.book.asideHeld()).map((row) => Boolean(row.fixedBy))).toEqual([true]);
+    });
+
+    test("an undo of it takes back what it was to correct", async () => {
+      const { job } = await workOffline(service, page, 1);
+      await page.book.sendNow();
+      refuse400();
+      const first = service.entries[0];
+      await offline(service, page, async () => {
+        const { entry: wrong } = await page.book.log(job.id, correction(400, first.id));
+        await page.book.undo(wrong.id);
+      });
+      for (let round = 0; round < 3; round++) await page.book.sendNow();
+      expect(service.entries.map((entry) => [entry.kind, entry.replaces])).toEqual([["adjustment", undefined], ["void", first.id]]);
+      expect(page.book.pending.value).toMatchObject({ count: 0, setAside: 0 });
+    });
+
+    test("an undo of one that stands alone is settled with it", async () => {
+      const { job } = await workOffline(service, page, 1);
+      refuse400();
+      await offline(service, page, async () => {
+        const { entry: wrong } = await page.book.log(job.id, trim(400));
+        await page.book.undo(wrong.id);
+      });
+      for (let round = 0; round < 3; round++) await page.book.sendNow();
+      expect(amounts(service)).toEqual([1]);
+      expect(page.book.pending.value).toMatchObject({ count: 0, setAside: 0 });
+      expect((await page.book.asideHeld()).map((row) => row.laidAside)).toEqual([true, true]);
+    });
+  });
+
   test("poison among 100 is set aside by itself, can be read, exported and fixed", async () => {
     const { job } = await workOffline(service, page, 100);
     service.judge = (entry) => (entry.data.amount === 50 ? { status: "rejected", problem: { title: "No", errors: [{ pointer: "/data/amount" }] } } : undefined);

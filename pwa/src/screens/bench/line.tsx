@@ -37,7 +37,7 @@ export function BenchLine({ work, state: q, onTake, children }: { work: Work; st
   const before = q.baseline !== null ? `handed over ${n(q.baseline)}` : "";
   const caption = q.stale ? `was ${n(q.readingValue!)}, adjusted since`
     : leaf ? `${num(leaf[0])} goes, ${num(leaf[1])} not`
-    : known ? [!q.band && !before ? "kept to compare next time" : "", q.fit?.deviation_interval_mm ? q.fit.deviation_interval_mm.map(n).join(" to ") : q.u ? `±${num(GUARD * q.u, 2)}` : "", q.stepsAdded ? `read ${n(q.readingValue!)}, turned ${n(q.stepsAdded)}` : "", before].filter(Boolean).join(", ")
+    : known ? [!q.band && !before ? "kept to compare next time" : "", q.fit?.deviation_interval_mm ? q.fit.deviation_interval_mm.map(n).join(" to ") : q.u ? `±${num(GUARD * q.u, 2)}` : "", q.fit?.agrees === false ? "the readings disagree: measure again" : "", q.stepsAdded ? `read ${n(q.readingValue!)}, turned ${n(q.stepsAdded)}` : "", before].filter(Boolean).join(", ")
     : [q.band?.target != null ? `target ${n(q.band.target)}` : "", before].filter(Boolean).join(", ") || "not read yet";
   return (
     <QuantityLine

@@ -5,13 +5,14 @@ import { Pad, parsePad } from "../../look/pad";
 import { QuantityLine } from "../../look/quantity_line";
 import { Leaf } from "../../look/touch";
 import { WhoLogs } from "../job/who_logs";
+import { unitLabel } from "../entry_words";
 import { makersFigure } from "../makers_figure";
 import { notSaved, useOneAtATime } from "../once";
 import { logWith, PhotoInHand, photosBegun } from "../photos";
 import { absurdTorque } from "../plausible";
 import { toolLink } from "../tools";
 import { NM, notJudged, targetWords, torqueScale, tryTorqueAt } from "../torque_value";
-import { stageOf, type Work } from "../work";
+import { stageOf, torqueOf, type Work } from "../work";
 import { WrenchPick } from "../wrench_pick";
 import { wrenchAtHand } from "../wrenches";
 
@@ -28,6 +29,7 @@ export function TorqueDock({ work, step, fastener, onKept, onClose }: { work: Wo
   const gauge = wrenchAtHand();
   const data = value !== null && value > 0 ? { fastener: fastener.id, applied: value, unit: NM, ...(maker !== null && { target: maker }) } : null;
   const at = data && tryTorqueAt(work.cat, data, gauge?.id);
+  const was = torqueOf(work, fastener.id);
   const limits = maker === null ? fastener : { lower: maker, upper: maker };
 
   const photos = photosBegun(`${work.job.id} ${fastener.id}`);
@@ -58,7 +60,7 @@ export function TorqueDock({ work, step, fastener, onKept, onClose }: { work: Wo
   return (
     <>
       <ul class="qs now">
-        <QuantityLine name={fastener.label} shown={typed || "–"} unit={NM} typed verdict={at?.verdict ?? null} {...notJudged(at)} caption={`target ${targetWords(limits)}${maker === null ? "" : ", the maker's"}`}
+        <QuantityLine name={fastener.label} shown={typed || "–"} unit={NM} typed verdict={at?.verdict ?? null} {...notJudged(at)} caption={`${was ? `was ${num(was.data.applied)} ${unitLabel(work.cat, was.data.unit)}, ` : ""}target ${targetWords(limits)}${maker === null ? "" : ", the maker's"}`}
           scale={torqueScale(limits)} value={value} whisker={at?.spread_nm ?? null}>
           {problem && <p role="alert">{problem}</p>}
           {at?.refused && <p role="status">{at.refused}</p>}

@@ -20,6 +20,7 @@ import { lineLink, openPoints, type OpenPoint } from "./open_points";
 import { useRecord, type FoundRecord } from "./record";
 import { RecordLink, type RecordHead } from "./record_link";
 import { useOnce } from "../once";
+import { remember, remembered } from "../remembered";
 import { tried, triedWords } from "../shifts/tried";
 
 /** From so many points on, one control accepts all that stand above it. */
@@ -36,7 +37,7 @@ export function Handover({ bike, job }: { bike: Bike; job: Job }) {
 }
 
 function Before({ work, onDone }: { work: Work; onDone: (r: RecordHead) => void }) {
-  const [accepted, setAccepted] = useState<string[]>([]);
+  const [accepted, keepAccepted] = useState(() => remembered<string[]>(`accepted.${work.job.id}`) ?? []);
   const [by, setBy] = useState<string | null>(whoLogs());
   const [id] = useState(() => v7());
   const [tapped, setTapped] = useState(false);
@@ -59,7 +60,8 @@ function Before({ work, onDone }: { work: Work; onDone: (r: RecordHead) => void 
   // How the bike came in is not what goes out.
   const shifts = triedWords(work.cat, tried(work.standing, ["bench", "road"]));
   const accept = (names: string[]) => {
-    setAccepted(names);
+    keepAccepted(names);
+    remember(`accepted.${work.job.id}`, names);
     if (refusal) setRefusal({ ...refusal, words: null });
   };
   const flip = (p: OpenPoint) => accept(left.includes(p) ? [...accepted, nameOf(p)] : accepted.filter((name) => name !== nameOf(p)));

@@ -15,8 +15,14 @@ const ASKED = { remark: { label: "Remark", limit: LIMITS.RemarkData.text }, decl
 export function Words({ jobId, stage, first }: { jobId: string; stage: Stage; /** Where it is what the page is for. */ first?: boolean }) {
   const begun = `words.${jobId}`;
   const [text, show] = useState(() => remembered<string>(begun) ?? "");
-  const [said, say] = useState<{ words: string; id?: string } | null>(null);
-  const setSaid = (words: string, id?: string) => say({ words, ...(id && { id }) });
+  const [said, say] = useState<{ words: string; kept?: { id: string; kind: string; text: string } } | null>(null);
+  const setSaid = (words: string) => say({ words });
+  /** The words are in hand again, unless others have been begun. */
+  const back = async ({ id, text: words }: { id: string; text: string }) => {
+    await undo(id);
+    if (!newest.current && words !== NO_WORDS) setText(words);
+    say(null);
+  };
   const field = useRef<HTMLTextAreaElement>(null);
   useEffect(() => {
     if (first) field.current?.focus({ preventScroll: true });
@@ -43,7 +49,7 @@ export function Words({ jobId, stage, first }: { jobId: string; stage: Stage; /*
       const { entry } = await logWith(photos, jobId, draft as EntryDraft);
       // What was typed on meanwhile is begun anew.
       if (newest.current === text) setText("");
-      setSaid(kind === "remark" ? "Written down." : "Written down: advised, not wanted.", entry.id);
+      say({ words: kind === "remark" ? "Written down." : "Written down: advised, not wanted.", kept: { id: entry.id, kind, text: words } });
     } catch (error) {
       setSaid(notSaved(error));
     }
@@ -61,7 +67,7 @@ export function Words({ jobId, stage, first }: { jobId: string; stage: Stage; /*
       {said && (
         <p class="row sp" role="status">
           <span class="s">{said.words}</span>
-          {said.id && <button type="button" class="flat" onClick={() => once(() => undo(said.id!).then(() => say(null)))}>Undo</button>}
+          {said.kept && <button type="button" class="flat" onClick={() => once(() => back(said.kept!))}>Undo the {said.kept.kind === "remark" ? "remark" : "advice"}</button>}
         </p>
       )}
     </>

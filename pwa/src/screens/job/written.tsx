@@ -48,7 +48,7 @@ export function EntryRow({ work, logged, replaced, quiet }: { work: Pick<Work, "
       {replaced ? <span class="s">{replaced}</span> : state !== "set_aside" && (
         <div class="acts">
           {!quiet && work.steps && <Correct work={work as Work} entry={entry} words={`${what} ${said}`} />}
-          <button type="button" class="flat" aria-label={`Undo ${what} ${said}`} onClick={() => void undo(entry.id)}>Undo</button>
+          {entry.kind !== "void" && <button type="button" class="flat" aria-label={`Undo ${what} ${said}`} onClick={() => void undo(entry.id)}>Undo</button>}
           {!quiet && <AddPhoto entry={entry} words={`${what} ${said}`} />}
         </div>
       )}

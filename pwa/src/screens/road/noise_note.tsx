@@ -19,9 +19,9 @@ export function NoiseNote({ work, noise, gear, onNoise }: { work: Work; noise: N
           <PickSome label="When" choices={work.cat.whens} value={noise.when} onPick={(when) => set({ when })} />
           <h2>Counted in ten pedal turns</h2>
           <div class="row sp">
-            <button type="button" class="flat big" onClick={() => set({ count: Math.max(0, (noise.count ?? 10) - 1) })}>1 fewer</button>
+            <button type="button" class="flat big" onClick={() => set({ count: Math.max(0, (noise.count ?? 1) - 1) })}>1 fewer</button>
             <p class="val">{noise.count ?? "–"}<i>{sound.plural ?? sound.label}</i></p>
-            <button type="button" class="flat big" onClick={() => set({ count: (noise.count ?? 9) + 1 })}>1 more</button>
+            <button type="button" class="flat big" onClick={() => set({ count: (noise.count ?? 0) + 1 })}>1 more</button>
           </div>
           {noise.count !== null && (gear
             ? later && <later.CountSays work={work} gear={gear} count={noise.count} coasting={noise.when.includes("coasting")} />

@@ -64,9 +64,9 @@ export function NoiseSheet({ place }: { place: Place }) {
             </div>
           ) : (
             <div class="row sp">
-              <button type="button" class="flat big" onClick={() => setCount(Math.max(1, (count ?? 11) - 1))}>1 fewer</button>
+              <button type="button" class="flat big" onClick={() => setCount(Math.max(1, (count ?? 1) - 1))}>1 fewer</button>
               <p class="val">{count ?? "–"}<i>{plural}</i></p>
-              <button type="button" class="flat big" onClick={() => setCount((count ?? 9) + 1)}>1 more</button>
+              <button type="button" class="flat big" onClick={() => setCount((count ?? 0) + 1)}>1 more</button>
             </div>
           )}
         <KeepFoot place={place} keeping={keeping} keep={work ? "Keep" : null} onKeep={keep} />
