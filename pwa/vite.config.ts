@@ -29,7 +29,7 @@ export default defineConfig({
             },
             {
               name: "beside", priority: 2,
-              test: /src\/(store\/words|screens\/(find\.ts|beside\.ts|shifts\/(?!tried)|job\/note|road\/(summary|noise_note)|bench\/(ten_minutes|torque_dock|adjusters)|makers_figure|wrench_pick|bike\/(qr|ticket)|qr_code|scan\b))/,
+              test: /src\/(store\/words|screens\/(find\.ts|beside\.ts|shifts\/(?!tried)|job\/note|road\/(summary|noise_note)|bench\/(arrived|ten_minutes|torque_dock|adjusters)|makers_figure|wrench_pick|bike\/(qr|ticket)|qr_code|scan\b))/,
             },
             { name: "online", test: /src\/(screens\/look_sheet|look\/contrast)/, priority: 2 },
             { name: "app", test: /./, priority: 1 },

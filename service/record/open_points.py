@@ -11,11 +11,11 @@ from service.catalogue import STEP_DONE, Catalogue
 from service.domain.bike import Facts
 from service.domain.handed_over import ADJUSTED_SINCE, Entry
 from service.domain.plan import Step, check_outcomes, done_steps, plan
-from service.record.outcome import unchecked_at_start
+from service.record.outcome import shift_words, unchecked_at_start
 
-# What a point is about; the customer's page says the first five under "What to watch".
-STALE, OUTSIDE, NOT_JUDGED, NOISE, SYMPTOM, HELD, MISSING = (
-    "stale", "outside", "not_judged", "noise", "symptom", "held", "missing",
+# What a point is about; the customer's page says the first six under "What to watch".
+STALE, OUTSIDE, NOT_JUDGED, NOISE, SYMPTOM, SHIFTS, HELD, MISSING = (
+    "stale", "outside", "not_judged", "noise", "symptom", "shifts", "held", "missing",
 )  # fmt: skip
 CHECKED_LATE = "not checked before the test ride, only later"
 NOT_CHECKED = "not checked before the test ride, nor since"
@@ -43,12 +43,12 @@ def open_points(
     of: Facts,
     known: Catalogue,
 ) -> list[Open]:
-    """Every point, in the order of the page. `document` has the values, pairs, torques, noises and symptoms of the
+    """Every point, in the order of the page. `document` has the values, pairs, torques, noises, symptoms and shifts of the
     record; `parts` are those that are missing. Steps marked done ask nothing; a ride that began without its checks is
     told all the same."""
     asked = {one.what: one for one in _steps(list(steps), standing, list(parts), known)}
     asked |= {one.what: one for one in _unchecked(standing, of, known)}
-    return [*_torques(document), *_values(document), *_felt(document), *asked.values()]
+    return [*_torques(document), *_values(document), *_felt(document), *_shifts(document), *asked.values()]
 
 
 def _values(document: Mapping[str, Any]) -> Iterator[Open]:
@@ -76,6 +76,13 @@ def _felt(document: Mapping[str, Any]) -> Iterator[Open]:
     for one in document["symptoms"]:
         if not one["better"]:
             yield Open(f"symptom_{one['symptom']}", one["label"], "still so", SYMPTOM)
+
+
+def _shifts(document: Mapping[str, Any]) -> Iterator[Open]:
+    """All shifts whose last try was not clean are one point: a cross-shifted chain may rub in many."""
+    bad = [shift_words(one) for one in (document["shifts"] or {}).get("not_clean", [])]
+    if bad:
+        yield Open(SHIFTS, "Shifts that were not clean", "; ".join(bad), SHIFTS)
 
 
 def _steps(steps: list[Step], standing: list[Entry], parts: list[str], known: Catalogue) -> Iterator[Open]:

@@ -80,6 +80,12 @@ def checks(standing: list[Entry], catalogue: Catalogue) -> list[dict[str, Any]]:
     ]  # fmt: skip
 
 
+def shift_words(one: Mapping[str, Any]) -> str:
+    """A shift that was not clean, as `shifts` tells it: "46 × 15 to 46 × 17: hesitates"."""
+    ends = (f"{one[end]['ring']} × {one[end]['cog']}" for end in ("from", "to"))
+    return f"{' to '.join(ends)}: {one['label']}"
+
+
 def shifts(standing: list[Entry], stored: Mapping[str, Mapping], catalogue: Catalogue) -> dict[str, Any] | None:
     """How each shift that was tried in the stand or on the road went last; how the bike came in is not the record's."""
     newest: dict[tuple[int, ...], dict[str, Any]] = {}

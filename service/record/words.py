@@ -7,6 +7,7 @@ from datetime import date, datetime
 from typing import Any
 
 from service.record.open_points import HELD, MISSING
+from service.record.outcome import shift_words
 
 MONTHS = (
     "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
@@ -144,6 +145,9 @@ def _felt(document: Mapping[str, Any]) -> Iterator[str]:
     for one in document["symptoms"]:
         if not one["better"]:
             yield f"{one['label']}: still so when the bike was handed over."
+    # Records signed before shifts were told have none.
+    for one in (document.get("shifts") or {}).get("not_clean", []):
+        yield f"Shift {shift_words(one)} when the bike was handed over."
 
 
 def _gear(value: Mapping[str, Any]) -> str:

@@ -115,6 +115,13 @@ def test_what_is_still_heard_or_felt_is_to_be_watched_and_what_is_not_was_put_ri
     assert words.put_right(gone) == ["Creak, seated, under load: gone.", "Front shift is slow: better."]
 
 
+def test_a_shift_that_was_not_clean_the_last_time_is_to_be_watched():
+    hesitates = {"from": {"ring": 46, "cog": 15}, "to": {"ring": 46, "cog": 17}, "label": "hesitates"}
+    found = document(shifts={"tried": 3, "not_clean": [hesitates]})
+    assert words.watch(found) == ["Shift 46 × 15 to 46 × 17: hesitates when the bike was handed over."]
+    assert words.watch(document(shifts=None)) == []
+
+
 def test_what_was_not_done_is_said_once_a_reason():
     points = [
         {"label": "Pedals", "why": "no torque written down", "reason": None},

@@ -1,6 +1,6 @@
 /** What is opened beside a step or a stop, in one file of the build: each file more costs its line in the worker's list. */
 export { BenchTurns } from "./bench/adjusters";
-export { TenMinutes } from "./bench/ten_minutes";
+export { Arrived } from "./bench/arrived";
 export { TorqueDock } from "./bench/torque_dock";
 export { beginToFind, endToFind, moreWords } from "./find";
 export { BikeQr } from "./bike/qr";

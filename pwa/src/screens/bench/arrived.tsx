@@ -4,9 +4,9 @@ import { PickSome } from "../../look/touch";
 import type { Job, SinceLast } from "../../nouns";
 import { labelOf } from "../entry_words";
 import { Kilometres } from "../kilometres";
-import { useLater } from "../later";
 import { settle } from "../since_last";
 import type { Work } from "../work";
+import { TenMinutes } from "./ten_minutes";
 
 /** What happened since the last visit; asked before anything is touched. */
 export function Arrived({ work }: { work: Work }) {
@@ -14,17 +14,16 @@ export function Arrived({ work }: { work: Work }) {
   const events = job.since_last ?? [];
   const complaint = job.complaint;
   const last = jobsOf(work.bike.id).find((j) => j.id !== job.id && j.state !== "open" && j.opened_at < job.opened_at);
-  const later = useLater(() => import("../beside"));
   return (
     <>
       {complaint && (
-        <p class="note mt">{complaint.words ? `“${complaint.words}” ` : ""}It {complaint.symptoms.map((s) => labelOf(work.cat.symptoms, s)).join(", ")}.</p>
+        <p class="note mt">{complaint.words && <>“{complaint.words}” </>}{complaint.symptoms.length > 0 && <>It {complaint.symptoms.map((s) => labelOf(work.cat.symptoms, s)).join(", ")}.</>}</p>
       )}
       <h2>Since the last visit{last ? <span class="s">: {last.kind}, {date(last.opened_at)}</span> : ""}</h2>
       <PickSome label="What happened since the last visit" choices={work.cat.events} value={events}
         onPick={(ids) => void putJob({ ...job, since_last: settle(ids, events) as SinceLast[] })} />
       <Kilometres jobId={work.job.id} before={last ? kilometresOf(last) : null} />
-      {later && <later.TenMinutes work={work} />}
+      <TenMinutes work={work} />
     </>
   );
 }

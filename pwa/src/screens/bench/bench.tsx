@@ -13,7 +13,6 @@ import { go, jobLink, swap } from "../route";
 import { quantityState, outcomeOf, stageOf, STEP_DONE, torqueOf, useWork, type QuantityState, type Work, type WorkStep } from "../work";
 import { Waiting } from "../missing";
 import { NoteSheet, ShiftSheet } from "../job/sheets";
-import { Arrived } from "./arrived";
 import { Beside } from "./beside";
 import { Cautions } from "./cautions";
 import type { HangerProps } from "./hanger";
@@ -98,7 +97,7 @@ function StepPage({ work, at, item, gear, kept, setKept }: StepProps) {
       <Standing work={work} at={at} />
       {!inHand && !fastener && <p class="mb">{step.words}</p>}
       <Cautions work={work} ids={step.cautions} />
-      {step.id === "arrival" && !item && <Arrived work={work} />}
+      {step.id === "arrival" && !item && later && <later.Arrived work={work} />}
       {(at.quantities.length > 0 || at.fasteners.length > 0) && (
         <ul class="qs mt">
           {at.quantities.map(row)}

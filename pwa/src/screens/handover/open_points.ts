@@ -8,6 +8,7 @@ import { shownValue } from "../bench/line";
 import { gearWords, labelOf, unitLabel } from "../entry_words";
 import { rideStarts, uncheckedBefore } from "../road/ridden";
 import { jobLink } from "../route";
+import { notClean, shiftWords, tried } from "../shifts/tried";
 import { NM } from "../torque_value";
 import { outcomeOf, STEP_DONE, torqueOf, type Work, type WorkStep } from "../work";
 import { felt } from "./felt";
@@ -25,7 +26,7 @@ export interface OpenPoint {
 
 export function openPoints(work: Work, out: GoingOut): OpenPoint[] {
   const asked = new Map([...work.steps.flatMap((s) => ofStep(work, s)), ...uncheckedRides(work)].map((p) => [p.key, p]));
-  return [...torques(work, out), ...values(work, out), ...felt(work), ...asked.values()];
+  return [...torques(work, out), ...values(work, out), ...felt(work), ...shifts(work), ...asked.values()];
 }
 
 function values(work: Work, { values, pairs }: GoingOut): OpenPoint[] {
@@ -46,6 +47,12 @@ function torques(work: Work, { torques }: GoingOut): OpenPoint[] {
     const nm = `${num(at.value_nm, 1)} ${NM}`;
     return [{ key: fastener.id, what: fastener.label, why: at.verdict === "outside" ? `outside its band at ${nm}` : `${nm} cannot be judged. ${at.refused}`, href: lineLink(work, fastener.id) }];
   });
+}
+
+/** All shifts whose last try was not clean are one point: a cross-shifted chain may rub in many. */
+function shifts(work: Work): OpenPoint[] {
+  const bad = notClean(tried(work.standing, ["bench", "road"])).map((e) => shiftWords(work.cat, e));
+  return bad.length ? [{ key: "shifts", what: "Shifts that were not clean", why: bad.join("; "), href: jobLink(work.job.id, "road", "shifts") }] : [];
 }
 
 /** What a step asks for and nobody logged. A held one stands for all that it asks for, save for what keeps a rider safe. */

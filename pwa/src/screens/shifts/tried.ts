@@ -14,10 +14,16 @@ export function tried(standing: readonly Entry[], stages: readonly Stage[]): Map
   return new Map(checks.map((e) => [shiftKey(e.data.from, e.data.to), e]));
 }
 
+/** Those that did not go cleanly the last time. */
+export const notClean = (found: ReadonlyMap<string, ShiftCheck>): ShiftCheck[] => [...found.values()].filter((e) => e.data.outcome !== "clean");
+
+/** "46 × 15 to 46 × 17: hesitates" */
+export const shiftWords = (cat: Catalogue, { data }: ShiftCheck): string => `${gearWords(data.from)} to ${gearWords(data.to)}: ${labelOf(cat.outcomes, data.outcome)}`;
+
 /** "3 shifts tried, 2 clean. 46 × 15 to 46 × 17: hesitates."; nothing where none was tried. */
 export function triedWords(cat: Catalogue, found: ReadonlyMap<string, ShiftCheck>): string {
   if (!found.size) return "";
-  const bad = [...found.values()].filter((e) => e.data.outcome !== "clean");
-  const words = bad.map(({ data }) => ` ${gearWords(data.from)} to ${gearWords(data.to)}: ${labelOf(cat.outcomes, data.outcome)}.`);
+  const bad = notClean(found);
+  const words = bad.map((e) => ` ${shiftWords(cat, e)}.`);
   return `${count(found.size, "shift")} tried, ${bad.length ? `${found.size - bad.length} clean` : found.size > 1 ? "all clean" : "clean"}.${words.join("")}`;
 }
