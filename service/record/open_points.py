@@ -43,9 +43,9 @@ def open_points(
     of: Facts,
     known: Catalogue,
 ) -> list[Open]:
-    """Every point, in the order of the page. `document` has the values, pairs, torques, noises, symptoms and shifts of the
-    record; `parts` are those that are missing. Steps marked done ask nothing; a ride that began without its checks is
-    told all the same."""
+    """Every point, in the order of the page. `document` has the values, pairs, torques, noises, symptoms and shifts of
+    the record; `parts` are those that are missing. Steps marked done ask nothing; a ride that began without its checks
+    is told all the same."""
     asked = {one.what: one for one in _steps(list(steps), standing, list(parts), known)}
     asked |= {one.what: one for one in _unchecked(standing, of, known)}
     return [*_torques(document), *_values(document), *_felt(document), *_shifts(document), *asked.values()]

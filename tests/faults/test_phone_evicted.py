@@ -13,6 +13,11 @@ from tests.browser.served import Served
 from tests.faults.truth import agree, amounts, says, says_not, settle, shown
 
 MARK = "() => localStorage.getItem('roadproof')"  # how much is held, as the phone remembers it
+ON_ITS_DISK = 6000  # milliseconds; Chromium brings what is in localStorage to its disk within five seconds
+OLDER = """() => {
+  const mark = JSON.parse(localStorage.getItem('roadproof'));
+  localStorage.setItem('roadproof', JSON.stringify({ ...mark, held: 1, n: mark.n - 2 }));
+}"""
 CLEARED = "The browser has cleared this phone's storage."
 
 
@@ -48,6 +53,7 @@ def test_databases_evicted_between_two_starts(phone_browser: PhoneBrowser, serve
     phone = Phone(context.new_page(), served.url).open().offline_ready().pair(served.pairing_code())
     device = phone.signal("session")["deviceId"]
     job = some_unsent(phone, 3)
+    phone.page.wait_for_timeout(ON_ITS_DISK)
     phone_browser.close()
     phone_browser.evict_databases()
 
@@ -82,6 +88,17 @@ def test_what_browsers_clear_together_still_leaves_a_witness(phone: Phone, serve
     phone.open()
     says(phone, "1 entry that had not been confirmed is lost: write it down again")
     back_to_work(phone, served, job)
+
+
+def test_of_two_witnesses_the_newer_one_counts(phone: Phone, served: Served) -> None:
+    """A browser that ends early has brought one of them to its disk and not the other."""
+    some_unsent(phone, 3)
+    phone.page.evaluate(OLDER)
+    phone.page.goto("about:blank")
+    clear(phone, "indexeddb,cache_storage,service_workers")
+    phone.context.set_offline(False)
+    phone.open()
+    says(phone, "3 entries that had not been confirmed are lost")
 
 
 PHOTO = """async (job) => {

@@ -16,6 +16,8 @@ interface Held {
 }
 interface Mark extends Held {
   device: string;
+  /** Grows with each: a browser brings each place to its disk when it likes. */
+  n?: number;
 }
 
 /** What was on this phone, not yet sent, when its storage was cleared. */
@@ -35,19 +37,22 @@ const places = [
   },
 ];
 
+/** The newest that is found. */
 function readMark(): Mark | null {
+  let newest: Mark | null = null;
   for (const place of places) {
     try {
       const mark = JSON.parse(place.get() || "null") as Mark | null;
-      if (mark && typeof mark.held === "number" && typeof mark.device === "string") return mark;
+      if (mark && typeof mark.held === "number" && typeof mark.device === "string" && (mark.n ?? 0) > (newest?.n ?? -1)) newest = mark;
     } catch {
       // Not there, or not ours.
     }
   }
-  return null;
+  return newest;
 }
 
-function writeMark(mark: Mark): void {
+function writeMark(held: Mark): void {
+  const mark = { ...held, n: (readMark()?.n ?? 0) + 1 };
   for (const place of places) {
     try {
       place.put(JSON.stringify(mark));
