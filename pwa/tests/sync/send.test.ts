@@ -215,14 +215,18 @@ describe("a whole request refused", () => {
 describe("one entry at fault", () => {
   describe("what replaces it", () => {
     const refuse400 = () => (service.judge = (entry) => (entry.data.amount === 400 ? { status: "rejected", problem: { title: "Too much" } } : undefined));
+    /** One entry that the book has; what is corrected to 400 after it is refused. */
+    const oneInTheBook = async () => {
+      const { job } = await workOffline(service, page, 1);
+      await page.book.sendNow();
+      refuse400();
+      return { job, first: service.entries[0] };
+    };
     const correction = (amount: number, replaces: string) => ({ ...trim(amount), replaces });
     const standing = () => amounts(service).filter((_, i) => !service.entries.some((entry) => entry.replaces === service.entries[i].id));
 
     test.each([true, false])("takes its place, whether they are sent together: %s", async (together) => {
-      const { job } = await workOffline(service, page, 1);
-      await page.book.sendNow();
-      refuse400();
-      const first = service.entries[0];
+      const { job, first } = await oneInTheBook();
       await offline(service, page, async () => {
         const { entry: wrong } = await page.book.log(job.id, correction(400, first.id));
         if (!together) service.fault = () => undefined;
@@ -237,10 +241,7 @@ describe("one entry at fault", () => {
     });
 
     test("an undo of it takes back what it was to correct", async () => {
-      const { job } = await workOffline(service, page, 1);
-      await page.book.sendNow();
-      refuse400();
-      const first = service.entries[0];
+      const { job, first } = await oneInTheBook();
       await offline(service, page, async () => {
         const { entry: wrong } = await page.book.log(job.id, correction(400, first.id));
         await page.book.undo(wrong.id);
